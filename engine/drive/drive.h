@@ -1,0 +1,75 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * A car on its stint: one case compiled, and driven leg by leg. Everything that changes between
+ * laps (fuel, and with it the channels) changes at the boundary in front of a leg; inside a leg
+ * only the kernel runs.
+ */
+#ifndef MBL_DRIVE_H
+#define MBL_DRIVE_H
+
+#include "drive/plan.h"
+#include "heat/heat.h"
+
+/* Step of the fixed grid on track, s; parked, steps grow from it up to MBL_PARK_STEP. */
+#define MBL_REFERENCE_STEP 0.025
+
+/* Called with the state at multiples of `every` seconds; T in the order of the model's nodes. */
+typedef struct mbl_history {
+    double every; /* s */
+    void *ctx;
+    void (*row)(void *ctx, double t, const mbl_leg *leg, double speed, double power,
+                double pressure, const double *T);
+} mbl_history;
+
+typedef struct mbl_drive {
+    const mbl_alloc *alloc;
+    const mbl_case *setup;  /* borrowed; must outlive the drive */
+    const mbl_trace *trace; /* borrowed from the case */
+    mbl_plan plan;
+    mbl_vehicle driver; /* the car that made the trace */
+    mbl_vehicle car;    /* this car; its mass is that of the lap at hand */
+    double step;        /* s */
+    mbl_model *model;
+    mbl_block *block;
+    mbl_channels channels; /* of the leg at hand */
+    double *memory;        /* of channels and record */
+    size_t memory_size;
+    mbl_record record; /* of the leg at hand */
+
+    /* state that is not in the block, owned by the lap boundary */
+    double now;  /* s since the start of the stint */
+    double fuel; /* kg */
+} mbl_drive;
+
+/* What a leg did; peaks are in the record of the drive until the next leg. */
+typedef struct mbl_leg_report {
+    double start;        /* s since the start of the stint */
+    double duration;     /* s */
+    double energy;       /* J, braking energy of the whole car */
+    double braking_time; /* s */
+    double top_speed;    /* m/s */
+} mbl_leg_report;
+
+/*
+ * Compiles a case whose course has its trace. `step` in s, at most 1. Watches are the caller's
+ * and are updated leg by leg (each leg clears them first). Free with mbl_drive_free.
+ */
+MBL_NODISCARD mbl_status mbl_drive_make(const mbl_alloc *alloc, const mbl_case *setup, double step,
+                                        mbl_watch *watch, int nwatches, mbl_drive **out,
+                                        mbl_error *err);
+void mbl_drive_free(mbl_drive *drive);
+
+/*
+ * Drives one leg from where the car is. history may be NULL. Fails with MBL_NUMERIC when a
+ * temperature is no longer finite.
+ */
+MBL_NODISCARD mbl_status mbl_drive_leg(mbl_drive *drive, const mbl_leg *leg,
+                                       const mbl_history *history, mbl_leg_report *report,
+                                       mbl_error *err);
+
+/* State of the drive between legs, to try what comes after and return. */
+size_t mbl_drive_state_size(const mbl_drive *drive); /* doubles */
+void mbl_drive_save(const mbl_drive *drive, double *state);
+void mbl_drive_load(mbl_drive *drive, const double *state);
+
+#endif

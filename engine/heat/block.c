@@ -1,0 +1,257 @@
+/* SPDX-License-Identifier: MIT */
+#include "heat/block.h"
+
+#include "heat/kernel.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <string.h>
+
+/* The counts that MBL_BLOCK_FIELDS names. */
+typedef struct counts {
+    size_t one, nodes, links, contacts, paths, slots, entries;
+} counts;
+
+static counts counts_of(const mbl_model *m)
+{
+    return (counts){1,
+                    (size_t)m->nnodes,
+                    (size_t)m->nlinks,
+                    (size_t)m->ncontacts,
+                    (size_t)m->npaths,
+                    (size_t)m->elim->nslots,
+                    (size_t)m->elim->nentries};
+}
+
+/* Bytes of one field, rounded up to a cache line so that every field starts on one. */
+static size_t field_bytes(size_t count, int lanes)
+{
+    return (count * (size_t)lanes * sizeof(double) + 63) / 64 * 64;
+}
+
+static size_t buffer_bytes(const counts *n, int lanes)
+{
+    size_t bytes = 64; /* to align the first field */
+#define ADD(field, count, unit, owner, about) bytes += field_bytes(n->count, lanes);
+    MBL_BLOCK_FIELDS(ADD)
+#undef ADD
+    return bytes;
+}
+
+static void place_fields(mbl_block *b, const counts *n)
+{
+    unsigned char *at = b->buffer;
+    at += (64 - (uintptr_t)at % 64) % 64;
+#define PLACE(field, count, unit, owner, about)                                                    \
+    b->field = (double *)(void *)at;                                                               \
+    at += field_bytes(n->count, b->lanes);
+    MBL_BLOCK_FIELDS(PLACE)
+#undef PLACE
+}
+
+static void load_model(mbl_block *b, int w)
+{
+    const mbl_model *m = b->model[w];
+    int W = b->lanes;
+    b->law[w] = m->law;
+    b->contact[w] = m->contact;
+    b->ambient[w] = m->ambient;
+    for (int i = 0; i < m->nnodes; i++)
+        b->scale[i * W + w] = m->node[i].scale;
+    for (int k = 0; k < m->nlinks; k++)
+        b->value[k * W + w] = m->link[k].value;
+    for (int c = 0; c < m->ncontacts; c++) {
+        const mbl_contact *s = &m->contact[c];
+        int at = c * W + w;
+        b->gain[at] = s->gain;
+        b->film_per_pascal[at] = s->film_per_pascal;
+        b->gap_film[at] = s->gap_film;
+        b->rotor_layer[at] = s->face.area * (1.0 + s->face.k_rotor / s->face.k_pad);
+        b->pad_layer[at] = s->face.area * (1.0 + s->face.k_pad / s->face.k_rotor);
+        b->rotor_half[at] = s->face.rotor_half;
+        b->pad_half[at] = s->face.pad_half;
+    }
+}
+
+mbl_status mbl_block_make(const mbl_alloc *alloc, mbl_model *const models[], int used,
+                          mbl_block **out, mbl_error *err)
+{
+    if (used < 1 || used > MBL_LANES_WIDE)
+        return mbl_fail(err, MBL_INTERNAL, "a block has 1 to %d lanes, not %d", MBL_LANES_WIDE,
+                        used);
+    for (int w = 1; w < used; w++) {
+        if (!mbl_model_same_shape(models[0], models[w]))
+            return mbl_fail(err, MBL_INTERNAL, "lanes of one block need models of one shape");
+    }
+    counts n = counts_of(models[0]);
+    mbl_block *b = mbl_new(alloc, 1, sizeof *b);
+    if (b == NULL)
+        return mbl_fail(err, MBL_MEMORY, "out of memory making a block");
+    b->alloc = alloc;
+    b->lanes = used == 1 ? MBL_LANES_ONE : MBL_LANES_WIDE;
+    b->used = used;
+    b->bytes = buffer_bytes(&n, b->lanes);
+    b->buffer = mbl_new(alloc, 1, b->bytes);
+    if (b->buffer == NULL) {
+        mbl_free(alloc, b, 1, sizeof *b);
+        return mbl_fail(err, MBL_MEMORY, "out of memory making a block");
+    }
+    place_fields(b, &n);
+    for (int w = 0; w < b->lanes; w++) {
+        /* lanes nobody asked for run the last model along, so that there is one code path */
+        b->model[w] = mbl_model_keep(models[w < used ? w : used - 1]);
+        load_model(b, w);
+    }
+    mbl_block_start(b, models[0]->ambient);
+    *out = b;
+    return MBL_OK;
+}
+
+void mbl_block_free(mbl_block *b)
+{
+    if (b == NULL)
+        return;
+    for (int w = 0; w < b->lanes; w++)
+        mbl_model_drop(b->model[w]);
+    mbl_free(b->alloc, b->buffer, 1, b->bytes);
+    mbl_free(b->alloc, b, 1, sizeof *b);
+}
+
+/* Grey iron at T: inverse of the model's table, so that T and H agree to the last bit read. */
+static double iron_enthalpy(const mbl_table1 *iron, double T)
+{
+    int low = 0;
+    int high = iron->n - 1;
+    while (high - low > 1) {
+        int mid = (low + high) / 2;
+        if (iron->y[mid] <= T)
+            low = mid;
+        else
+            high = mid;
+    }
+    double u = (T - iron->y[low]) / (iron->y[high] - iron->y[low]);
+    return iron->x0 + ((double)low + u) / iron->per_step;
+}
+
+static double total_enthalpy(const mbl_block *b, int w)
+{
+    double sum = 0;
+    for (int i = 0; i < b->model[w]->nnodes; i++)
+        sum += b->H[i * b->lanes + w];
+    return sum;
+}
+
+void mbl_block_set(mbl_block *b, int w, int node, double T)
+{
+    const mbl_model *m = b->model[w];
+    int at = node * b->lanes + w;
+    double per_scale = m->node[node].iron ? iron_enthalpy(&m->iron, T) : T;
+    b->H[at] = m->node[node].scale * per_scale;
+    b->T[at] = T;
+    b->H_start[w] = total_enthalpy(b, w);
+    b->heat[w] = 0;
+    for (int p = 0; p < m->npaths; p++)
+        b->lost[p * b->lanes + w] = 0;
+    for (int c = 0; c < m->ncontacts; c++)
+        b->work[c * b->lanes + w] = 0;
+}
+
+void mbl_block_start(mbl_block *b, double T)
+{
+    for (int w = 0; w < b->lanes; w++) {
+        b->pressure[w] = 0;
+        for (int i = 0; i < b->model[w]->nnodes; i++)
+            mbl_block_set(b, w, i, T);
+    }
+}
+
+/* The fields that carry a lane on, in the order they are saved. */
+#define SAVED(X) X(H, nodes) X(T, nodes) X(pressure, one) X(work, contacts) X(heat, one)           \
+    X(lost, paths) X(H_start, one)
+
+size_t mbl_block_state_size(const mbl_block *b)
+{
+    counts n = counts_of(b->model[0]);
+    size_t size = 0;
+#define ADD(field, count) size += n.count;
+    SAVED(ADD)
+#undef ADD
+    return size;
+}
+
+void mbl_block_save(const mbl_block *b, int w, double *state)
+{
+    counts n = counts_of(b->model[0]);
+#define SAVE(field, count)                                                                         \
+    for (size_t i = 0; i < n.count; i++)                                                           \
+        *state++ = b->field[i * (size_t)b->lanes + (size_t)w];
+    SAVED(SAVE)
+#undef SAVE
+}
+
+void mbl_block_load(mbl_block *b, int w, const double *state)
+{
+    counts n = counts_of(b->model[0]);
+#define LOAD(field, count)                                                                         \
+    for (size_t i = 0; i < n.count; i++)                                                           \
+        b->field[i * (size_t)b->lanes + (size_t)w] = *state++;
+    SAVED(LOAD)
+#undef LOAD
+}
+
+void mbl_record_clear(const mbl_block *b, mbl_record *record, double now)
+{
+    size_t n = (size_t)b->model[0]->nnodes * (size_t)b->lanes;
+    memcpy(record->peak, b->T, n * sizeof(double));
+    for (size_t i = 0; i < n; i++)
+        record->peak_at[i] = now;
+    for (int k = 0; k < record->nwatches; k++) {
+        for (int w = 0; w < MBL_LANES_WIDE; w++) {
+            record->watch[k].first[w] = NAN;
+            record->watch[k].above[w] = 0;
+        }
+    }
+}
+
+void mbl_block_run(mbl_block *b, const mbl_inputs *in, size_t first, size_t last,
+                   mbl_record *record)
+{
+    if (b->lanes == MBL_LANES_ONE)
+        mbl_kernel_run_1(b, in, first, last, record);
+    else
+        mbl_kernel_run_4(b, in, first, last, record);
+}
+
+void mbl_block_flows(mbl_block *b, double speed, double power, const double *source, double *flows)
+{
+    if (b->lanes == MBL_LANES_ONE)
+        mbl_kernel_flows_1(b, speed, power, source);
+    else
+        mbl_kernel_flows_4(b, speed, power, source);
+    for (int i = 0; i < b->model[0]->nnodes; i++)
+        flows[i] = b->q1[i * b->lanes];
+}
+
+bool mbl_block_finite(const mbl_block *b)
+{
+    int n = b->model[0]->nnodes * b->lanes;
+    for (int i = 0; i < n; i++) {
+        if (!isfinite(b->T[i]))
+            return false;
+    }
+    return true;
+}
+
+double mbl_block_stored(const mbl_block *b, int w)
+{
+    return total_enthalpy(b, w) - b->H_start[w];
+}
+
+double mbl_block_residual(const mbl_block *b, int w)
+{
+    double lost = 0;
+    for (int p = 0; p < b->model[w]->npaths; p++)
+        lost += b->lost[p * b->lanes + w];
+    double heat = b->heat[w];
+    return heat > 0 ? (heat - mbl_block_stored(b, w) - lost) / heat : 0;
+}

@@ -1,0 +1,148 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * A block of lanes: the mutable half of a simulation. Lane w is one stint; all lanes of a block
+ * share the shape of their models and the channels that drive them, and differ in values only.
+ * Lanes never look at each other, so a lane's result does not depend on its neighbours.
+ *
+ * Every field is an array [count][lanes], lane innermost.
+ */
+#ifndef MBL_HEAT_BLOCK_H
+#define MBL_HEAT_BLOCK_H
+
+#include "heat/model.h"
+
+/* Lanes a block can have; the kernel is compiled once for each. */
+enum { MBL_LANES_ONE = 1, MBL_LANES_WIDE = 4 };
+
+/*
+ * X(field, count, unit, who writes it, what it is). This list makes the struct, sizes the buffer
+ * and places the pointers.
+ *   state:  carries the stint from one step to the next
+ *   model:  copied from the lane's model when the block is made
+ *   totals: sums since the block was started
+ *   stage:  scratch of one step
+ */
+#define MBL_BLOCK_FIELDS(X)                                                                        \
+    X(H, nodes, "J", state, "enthalpy above 0 K (constant capacity) or 0 C (iron)")                \
+    X(T, nodes, "K", state, "temperature")                                                         \
+    X(pressure, one, "Pa", state, "mean line pressure of the last step")                           \
+    X(work, contacts, "J", totals, "friction work of one wheel's pads, drives wear")               \
+    X(heat, one, "J", totals, "heat put in")                                                       \
+    X(lost, paths, "J", totals, "heat lost to the air, by path")                                   \
+    X(H_start, one, "J", totals, "enthalpy of all nodes when the block was started")               \
+    X(ambient, one, "K", model, "air temperature")                                                 \
+    X(scale, nodes, "kg or J/K", model, "capacity scale of a node")                                \
+    X(value, links, "by kind", model, "W/K, m2 or W/K4")                                           \
+    X(gain, contacts, "N/Pa", model, "braking force per line pressure and friction, one axle")     \
+    X(film_per_pascal, contacts, "W/m2K/Pa", model, "contact layer per line pressure")             \
+    X(gap_film, contacts, "W/m2K", model, "contact layer when released")                           \
+    X(rotor_layer, contacts, "m2", model, "area x (1 + k_rotor/k_pad)")                            \
+    X(pad_layer, contacts, "m2", model, "area x (1 + k_pad/k_rotor)")                              \
+    X(rotor_half, contacts, "K/W", model, "half of the rotor's skin")                              \
+    X(pad_half, contacts, "K/W", model, "half of the pad's face layer")                            \
+    X(C, nodes, "J/K", stage, "heat capacity at the start of the step")                            \
+    X(T2, nodes, "K", stage, "temperature at the second stage")                                    \
+    X(q1, nodes, "W", stage, "net heat flow into a node, first stage")                             \
+    X(q2, nodes, "W", stage, "the same, second stage")                                             \
+    X(x1, nodes, "K/s", stage, "slope of temperature, first stage")                                \
+    X(x2, nodes, "K/s", stage, "slope of temperature, second stage")                               \
+    X(g, links, "W/K", stage, "conductance of a link")                                             \
+    X(g1, links, "W/K", stage, "the same at the first stage, as the matrix has it")                \
+    X(leak, links, "W", stage, "heat flow of a link to the air")                                   \
+    X(mu, contacts, "1", stage, "friction")                                                        \
+    X(rubbed, contacts, "W", stage, "friction heat of one wheel")                                  \
+    X(matrix, slots, "J/K", stage, "capacity + gamma dt conductance, being eliminated")            \
+    X(factor, entries, "1", stage, "multipliers of the elimination")                               \
+    X(inverse, nodes, "K/J", stage, "1 / pivot")
+
+typedef struct mbl_block {
+    const mbl_alloc *alloc;
+    size_t bytes;
+    int lanes; /* MBL_LANES_ONE or MBL_LANES_WIDE */
+    int used;  /* lanes that were asked for; the rest are copies of the last */
+    mbl_model *model[MBL_LANES_WIDE];      /* one reference each */
+    const mbl_table2 *law[MBL_LANES_WIDE]; /* film laws of each lane */
+    const mbl_contact *contact[MBL_LANES_WIDE];
+    void *buffer;
+#define MBL_BLOCK_POINTER(field, count, unit, owner, about) double *field;
+    MBL_BLOCK_FIELDS(MBL_BLOCK_POINTER)
+#undef MBL_BLOCK_POINTER
+} mbl_block;
+
+/*
+ * A block for `used` (1 to 4) models of one shape. All lanes start at their ambient. Takes a
+ * reference to each model. Free with mbl_block_free.
+ */
+MBL_NODISCARD mbl_status mbl_block_make(const mbl_alloc *alloc, mbl_model *const models[], int used,
+                                        mbl_block **out, mbl_error *err);
+void mbl_block_free(mbl_block *block);
+
+/* Sets every node of every lane to T (K) and clears the totals. */
+void mbl_block_start(mbl_block *block, double T);
+
+/* Sets one node of one lane; the totals of the lane then count from here. */
+void mbl_block_set(mbl_block *block, int lane, int node, double T);
+
+/*
+ * One lane's temperatures and totals, and back, for trying what comes after without losing
+ * where one was. `state` holds mbl_block_state_size(block) doubles.
+ */
+size_t mbl_block_state_size(const mbl_block *block);
+void mbl_block_save(const mbl_block *block, int lane, double *state);
+void mbl_block_load(mbl_block *block, int lane, const double *state);
+
+/* What drives a block; step k lies between time[k] and time[k + 1]. */
+typedef struct mbl_inputs {
+    const double *time;   /* s */
+    const double *speed;  /* m/s at the ends of the steps; NULL for still */
+    const double *power;  /* W at the tyres of the whole car, mean of each step; NULL for none */
+    const double *source; /* (sources x stride) W, mean of each step; NULL for none */
+    size_t stride;
+} mbl_inputs;
+
+/*
+ * What to look out for. Peaks are the highest temperatures at the ends of steps since the record
+ * was cleared. A watch notes when a node first passes its level, and for how long it is above.
+ */
+typedef struct mbl_watch {
+    int node;
+    double level[MBL_LANES_WIDE]; /* K */
+    double first[MBL_LANES_WIDE]; /* s, NAN while it has not */
+    double above[MBL_LANES_WIDE]; /* s */
+} mbl_watch;
+
+typedef struct mbl_record {
+    double offset;   /* s added to the inputs' time */
+    double *peak;    /* (nodes x lanes) K */
+    double *peak_at; /* (nodes x lanes) s */
+    int nwatches;
+    mbl_watch *watch;
+} mbl_record;
+
+/* Lowers the peaks to the present temperatures at `now` and clears the watches. */
+void mbl_record_clear(const mbl_block *block, mbl_record *record, double now);
+
+/*
+ * Runs steps [first, last) of the inputs. Two-stage linearly implicit method of order 2,
+ * L-stable, conservative (docs/model.md, time stepping). record may be NULL.
+ */
+void mbl_block_run(mbl_block *block, const mbl_inputs *in, size_t first, size_t last,
+                   mbl_record *record);
+
+/* All temperatures finite? */
+bool mbl_block_finite(const mbl_block *block);
+
+/* Heat stored in a lane since it was started, J. */
+double mbl_block_stored(const mbl_block *block, int lane);
+
+/* (heat in - stored - lost) / heat in of a lane; 0 when no heat went in. */
+double mbl_block_residual(const mbl_block *block, int lane);
+
+/*
+ * Net heat flow into every node (W) of lane 0 at the present temperatures, for checking against
+ * an independent right-hand side. power and source as in mbl_inputs, at one instant.
+ */
+void mbl_block_flows(mbl_block *block, double speed, double power, const double *source,
+                     double *flows);
+
+#endif

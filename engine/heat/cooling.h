@@ -1,0 +1,83 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * Film coefficients, W/m2K, as pure laws. Each is continuous and, at fixed temperatures, never
+ * falls as the speed rises. Air properties are those at the film temperature.
+ */
+#ifndef MBL_HEAT_COOLING_H
+#define MBL_HEAT_COOLING_H
+
+#include "matter/matter.h"
+
+/*
+ * One face of a disc turning in still air, mean over the face. omega in rad/s, R in m.
+ *
+ *   laminar    Nu = 0.36 Re^0.5         (Cobb and Saunders 1956), independent of R
+ *   turbulent  Nu = 0.015 Re^0.8        (the same), where the local Re passes 2.4e5
+ *
+ * with Re = omega R^2 / nu, Nu = h R / k; a disc with both is their area mean, so the two join.
+ * Values from memory.
+ */
+double mbl_film_disc_free(double omega, double R, const mbl_air *air);
+
+/*
+ * Solid rotor in the flow of a moving vehicle, Limpert, Brake Design and Safety (from memory):
+ *
+ *   Re = V D / nu;  h = (k/D) 0.70 Re^0.55 up to Re = 2.4e5,  (k/D) 0.04 Re^0.8 above
+ *
+ * The branches differ by 26 % where they change over; here they blend in log Re from 2.0e5 to
+ * 2.9e5, which keeps both where they were published and the law rising throughout.
+ */
+double mbl_film_disc_flow(double V, double D, const mbl_air *air);
+
+/* Geometry of the channels of a vented ring. */
+typedef struct mbl_vanes {
+    double outer, inner;  /* m, diameters of the ring */
+    int count;
+    double gap;           /* m, between the cheeks */
+    double solid;         /* share of the channel layer that is iron */
+} mbl_vanes;
+
+/* Hydraulic diameter of one channel at the mean diameter, m. */
+double mbl_vanes_hydraulic(const mbl_vanes *vanes);
+
+/* Wall area of all channels, m2: `walls` on the cheeks, `sides` on the vanes. */
+void mbl_vanes_area(const mbl_vanes *vanes, double *walls, double *sides);
+
+/*
+ * Channel of length l (m) and hydraulic diameter d (m) with air at mean speed V, Limpert (from
+ * memory), Re = V d / nu:
+ *
+ *   h = 1.86 (Re Pr)^(1/3) (d/l)^0.33 k/d            up to Re = 1e4
+ *   h = 0.023 (1 + (d/l)^0.67) Re^0.8 Pr^0.33 k/d    above
+ *
+ * The branches differ by 2.4 times at Re = 1e4; here they blend in log Re from 6e3 to 1e4.
+ */
+double mbl_film_channel(double V, double d, double l, const mbl_air *air);
+
+/*
+ * The vanes of a rotor turning at omega: channel air at `pumping` of the ideal speed
+ * omega/2 sqrt(D^2 - d^2) at the inlet (Limpert, from memory), slowed as the channel widens, and
+ * warming on its way through, so that a starved channel cools by what its air can carry. Per m2
+ * of channel wall. Real rotors pump less than the ideal: McPhee and Johnson 2008 saw
+ * recirculation on the suction side; Stephens 2006 measured still less on a car.
+ */
+double mbl_film_vanes(double omega, const mbl_vanes *vanes, double pumping, const mbl_air *air);
+
+/* Mean air speed in the channels, m/s. */
+double mbl_vanes_speed(double omega, const mbl_vanes *vanes, double pumping);
+
+/* Body of width D across a flow: Churchill and Bernstein 1977, cylinder (from memory). */
+double mbl_film_across(double V, double D, const mbl_air *air);
+
+/*
+ * Still air on an upright surface of height L at T in air at `ambient` (K) and pressure p (Pa):
+ * Churchill and Chu 1975, vertical plate (from memory).
+ */
+double mbl_film_still(double T, double ambient, double L, double p);
+
+/* Two mechanisms at once: (a^3 + b^3)^(1/3), the usual rule for mixed convection (textbook). */
+double mbl_film_mixed(double a, double b);
+
+#define MBL_STEFAN_BOLTZMANN 5.670374e-8 /* W/m2K4 */
+
+#endif

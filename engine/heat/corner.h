@@ -1,0 +1,66 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * A car's brakes as a network: one corner per axle (left and right are the same), fourteen heat
+ * capacities each. Where every conductance comes from is in corner.c and docs/model.md.
+ */
+#ifndef MBL_HEAT_CORNER_H
+#define MBL_HEAT_CORNER_H
+
+#include "heat/cooling.h"
+#include "heat/model.h"
+
+/*
+ * X(NAME, key in names and files, what it is). Node i of axle a (0 front, 1 rear) is
+ * a * MBL_CORNER_NODES + i, and is called "front.rotor.face" and so on.
+ */
+#define MBL_CORNER_LIST(X)                                                                         \
+    X(FACE, "rotor.face", "rubbing skin of both faces")                                            \
+    X(LAYER1, "rotor.layer1", "cheeks beneath the skin")                                           \
+    X(LAYER2, "rotor.layer2", "cheeks, deeper")                                                    \
+    X(LAYER3, "rotor.layer3", "cheeks, innermost, with the rim")                                   \
+    X(CORE, "rotor.core", "vanes, or the middle of a solid ring")                                  \
+    X(HAT, "rotor.hat", "hat")                                                                     \
+    X(HUB, "hub", "hub and what is bolted to it")                                                  \
+    X(PAD_FACE, "pad.face", "rubbing layer of both pads")                                          \
+    X(PAD_BODY1, "pad.body1", "friction material, outer part")                                     \
+    X(PAD_BODY2, "pad.body2", "friction material, inner part")                                     \
+    X(PLATE, "pad.plate", "backing plates")                                                        \
+    X(PISTON, "piston", "pistons")                                                                 \
+    X(FLUID, "fluid", "fluid in the bores")                                                        \
+    X(CALIPER, "caliper", "body of the caliper")
+
+typedef enum mbl_corner_node {
+#define MBL_CORNER_ENUM(name, key, about) MBL_##name,
+    MBL_CORNER_LIST(MBL_CORNER_ENUM)
+#undef MBL_CORNER_ENUM
+    MBL_CORNER_NODES
+} mbl_corner_node;
+
+enum { MBL_AXLES = 2 };
+
+const char *mbl_axle_word(int axle);                     /* "front", "rear" */
+const char *mbl_corner_key(mbl_corner_node node);        /* "rotor.face" */
+static inline int mbl_corner_index(int axle, mbl_corner_node node)
+{
+    return axle * MBL_CORNER_NODES + (int)node;
+}
+
+/* Shape of a ring as the network sees it. SI. */
+typedef struct mbl_ring {
+    double area;   /* m2, one face of the ring */
+    double cheek;  /* m, one cheek; half of a solid ring */
+    double gap;    /* m between the cheeks; 0 for a solid ring */
+    int vanes;     /* 0 for a solid ring */
+    mbl_vanes channels; /* only with vanes */
+} mbl_ring;
+
+/* Cheek and gap that give the ring its mass, a quarter of the channel layer being vanes. */
+mbl_ring mbl_ring_of(const mbl_rotor *rotor);
+
+/* Depth of each rotor layer (FACE .. CORE of a solid ring, FACE .. LAYER3 with vanes), m. */
+void mbl_ring_layers(const mbl_ring *ring, double depth[5]);
+
+/* Builds the network of both axles in air at `ambient` (K) and pressure `p` (Pa). */
+void mbl_corner_build(mbl_network *net, const mbl_car *car, double ambient, double p);
+
+#endif

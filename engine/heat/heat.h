@@ -1,0 +1,12 @@
+/* SPDX-License-Identifier: MIT */
+/* Public header of `heat`: cooling laws, networks, models, blocks of lanes. */
+#ifndef MBL_HEAT_H
+#define MBL_HEAT_H
+
+#include "heat/block.h"
+#include "heat/cooling.h"
+#include "heat/corner.h"
+#include "heat/model.h"
+#include "heat/network.h"
+
+#endif

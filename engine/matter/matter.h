@@ -1,0 +1,9 @@
+/* SPDX-License-Identifier: MIT */
+/* Public header of `matter`: air, iron, alloys, fluid. */
+#ifndef MBL_MATTER_H
+#define MBL_MATTER_H
+
+#include "matter/air.h"
+#include "matter/solid.h"
+
+#endif

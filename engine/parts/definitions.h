@@ -1,0 +1,172 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * The definitions a script can make, as plain structs. SI and kelvin; NAN marks a number that
+ * was not given and is inferred later (the field tables in definitions.c say by which rule).
+ */
+#ifndef MBL_PARTS_DEFINITIONS_H
+#define MBL_PARTS_DEFINITIONS_H
+
+#include "parts/schema.h"
+
+typedef enum mbl_construction { MBL_ONE_PIECE, MBL_TWO_PIECE } mbl_construction;
+typedef enum mbl_hat { MBL_HAT_PLAIN, MBL_HAT_INVERTED } mbl_hat;
+typedef enum mbl_caliper_type { MBL_CALIPER_FIXED, MBL_CALIPER_SLIDING } mbl_caliper_type;
+typedef enum mbl_body { MBL_BODY_ALUMINIUM, MBL_BODY_IRON } mbl_body;
+typedef enum mbl_piston { MBL_PISTON_STEEL, MBL_PISTON_ALUMINIUM, MBL_PISTON_TITANIUM } mbl_piston;
+typedef enum mbl_judge { MBL_JUDGE_LESSER, MBL_JUDGE_PRESENT } mbl_judge;
+typedef enum mbl_phase_kind {
+    MBL_PHASE_OUT,
+    MBL_PHASE_HOT,
+    MBL_PHASE_TRAFFIC,
+    MBL_PHASE_COOL,
+    MBL_PHASE_IN,
+    MBL_PHASE_PARK,
+    MBL_PHASE_LOGGED
+} mbl_phase_kind;
+
+typedef struct mbl_rotor {
+    double diameter;      /* m */
+    double thickness;     /* m */
+    double ring_mass;     /* kg */
+    double hat_mass;      /* kg */
+    double ring_height;   /* m, or NAN */
+    int construction;     /* mbl_construction */
+    int hat;              /* mbl_hat */
+    int vanes;            /* 0 for a solid ring; -1: not given, see mbl_rotor_vanes */
+    double conductivity;  /* W/mK of the ring */
+    double emissivity;    /* of everything the pads do not rub */
+    double face_emissivity;
+} mbl_rotor;
+
+typedef struct mbl_pad {
+    double area;          /* m2, one pad */
+    double height;        /* m, radial */
+    double thickness;     /* m of friction material when new */
+    double thickness_now; /* m, or NAN: new */
+    mbl_curve friction;   /* coefficient over face temperature, K */
+    mbl_numbers window;   /* K, lower and upper */
+    double conductivity;  /* W/mK */
+    double density;       /* kg/m3 */
+    double specific_heat; /* J/kgK */
+    double plate_thickness; /* m, steel */
+    double contact;       /* W/m2K per MPa of contact pressure */
+} mbl_pad;
+
+typedef struct mbl_caliper {
+    int type;            /* mbl_caliper_type */
+    mbl_numbers pistons; /* m, diameters on one side */
+    double mass;         /* kg, without pads */
+    int body;            /* mbl_body */
+    int piston;          /* mbl_piston */
+} mbl_caliper;
+
+typedef struct mbl_fluid {
+    double dry;   /* K, boiling point without water */
+    double wet;   /* K, at the water of the wet test */
+    double water; /* share by mass at present */
+} mbl_fluid;
+
+typedef struct mbl_brake {
+    mbl_rotor rotor;
+    mbl_pad pad;
+    mbl_caliper caliper;
+    double airflow;          /* share of the car's speed that the air at this brake has */
+    double effective_radius; /* m, or NAN */
+} mbl_brake;
+
+typedef struct mbl_car {
+    double mass; /* kg, driver in, no fuel */
+    struct {
+        double passenger, luggage, ballast; /* kg */
+    } load;
+    struct {
+        double start, per_lap; /* kg */
+    } fuel;
+    double rotating;       /* share of the mass */
+    double rolling;        /* resistance over weight */
+    double engine_braking; /* m/s2 */
+    struct {
+        double drag_area; /* m2 */
+    } aero;
+    struct {
+        double radius; /* m, rolling */
+    } tyre;
+    mbl_fluid fluid;
+    mbl_brake front, rear;
+    bool present; /* set when a car was given (a trace may do without) */
+} mbl_car;
+
+typedef struct mbl_course {
+    char file[MBL_TEXT_FIELD];
+    char time[MBL_TEXT_FIELD], speed[MBL_TEXT_FIELD], lap[MBL_TEXT_FIELD];
+    char distance[MBL_TEXT_FIELD], altitude[MBL_TEXT_FIELD];
+    char time_unit[MBL_TEXT_FIELD], speed_unit[MBL_TEXT_FIELD];
+    int hot_lap; /* number of the lap to repeat; 0 for the median hot lap */
+    mbl_car of;  /* the car that made the log; of.present false: the car of the run */
+    void *trace; /* mbl_trace *, borrowed; put there by whoever read the file */
+} mbl_course;
+
+typedef struct mbl_phase {
+    int kind;    /* mbl_phase_kind */
+    int laps;
+    double time; /* s, park */
+    double pace; /* NAN: that of the kind */
+} mbl_phase;
+
+typedef struct mbl_phases {
+    size_t n;
+    mbl_phase v[MBL_ITEMS_MAX];
+} mbl_phases;
+
+typedef struct mbl_stint {
+    int out, hot, cool; /* laps */
+    double park;        /* s */
+    bool logged;        /* drive the logged session as it is, in place of out, hot, cool */
+    mbl_phases phases;  /* the ordered form; n = 0 for the short form */
+    double ambient;     /* K */
+    double altitude;    /* m */
+    double start;       /* K of every part at the start, or NAN: ambient */
+    int judge;          /* mbl_judge */
+    double pit_speed;   /* m/s, from which the car stops before it parks */
+    struct {
+        double out, hot, traffic, cool; /* share of the speed of the lap repeated */
+    } pace;
+} mbl_stint;
+
+typedef struct mbl_limits {
+    double rotor;   /* K, core */
+    double caliper; /* K */
+    double rotor_band, pad_band, caliper_band, fluid_band; /* K */
+} mbl_limits;
+
+typedef struct mbl_case {
+    mbl_car car;
+    mbl_course course;
+    mbl_stint stint;
+    mbl_limits limits;
+} mbl_case;
+
+extern const mbl_schema mbl_rotor_schema;
+extern const mbl_schema mbl_pad_schema;
+extern const mbl_schema mbl_caliper_schema;
+extern const mbl_schema mbl_fluid_schema;
+extern const mbl_schema mbl_brake_schema;
+extern const mbl_schema mbl_car_schema;
+extern const mbl_schema mbl_course_schema;
+extern const mbl_schema mbl_stint_schema;
+extern const mbl_schema mbl_limits_schema;
+extern const mbl_schema mbl_case_schema;
+
+/* Every schema that docs/input.md documents, in its order; NULL-terminated. */
+extern const mbl_schema *const mbl_schemas[];
+
+/* Radial depth of the ring, m: as given, or inferred. */
+double mbl_rotor_ring_height(const mbl_rotor *rotor);
+
+/* Number of vanes: as given, or inferred from the thickness. */
+int mbl_rotor_vanes(const mbl_rotor *rotor);
+
+/* The word for a phase kind: "hot". */
+const char *mbl_phase_word(mbl_phase_kind kind);
+
+#endif

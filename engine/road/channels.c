@@ -1,0 +1,179 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * Braking power from speed. Between two knots speed is linear, so acceleration is constant and
+ * power is a cubic in speed: two Gauss points integrate it exactly, whatever the step, and the
+ * energy of a lap does not depend on the grid it is put on.
+ */
+#include "road/channels.h"
+
+#include <math.h>
+
+#define GRAVITY 9.80665 /* m/s2, standard gravity, ISO 80000-3 */
+
+/* Growth of the steps while parked. */
+#define PARK_GROWTH 1.05
+
+/* N against the motion with the throttle closed and the brakes off. */
+static double resistance(const mbl_vehicle *car, double speed, double grade)
+{
+    return 0.5 * car->air_density * car->drag_area * speed * speed +
+           car->mass * (GRAVITY * (car->rolling + grade) + car->engine_braking);
+}
+
+double mbl_vehicle_coast(const mbl_vehicle *car, double speed, double grade)
+{
+    return resistance(car, speed, grade) / (car->mass * (1 + car->rotating));
+}
+
+/* W that the brakes take at this speed and deceleration. */
+static double demand(const mbl_vehicle *car, double speed, double deceleration, double grade)
+{
+    double force = car->mass * (1 + car->rotating) * deceleration - resistance(car, speed, grade);
+    return force > 0 ? force * speed : 0;
+}
+
+/* J over `duration` in which speed goes linearly from v0 to v1: two-point Gauss. */
+static double piece_energy(const mbl_vehicle *car, double v0, double v1, double duration,
+                           double grade)
+{
+    double deceleration = (v0 - v1) / duration;
+    double middle = 0.5 * (v0 + v1);
+    double reach = (v1 - v0) / (2 * sqrt(3.0));
+    return 0.5 * duration *
+           (demand(car, middle - reach, deceleration, grade) +
+            demand(car, middle + reach, deceleration, grade));
+}
+
+/* The interval of the trace that time t is in. */
+static size_t interval(const mbl_trace *trace, double t)
+{
+    size_t lo = 0;
+    size_t hi = trace->n - 1;
+    while (hi - lo > 1) {
+        size_t middle = lo + (hi - lo) / 2;
+        if (trace->t[middle] <= t)
+            lo = middle;
+        else
+            hi = middle;
+    }
+    return lo;
+}
+
+static double speed_at(const mbl_trace *trace, size_t i, double t)
+{
+    double share = (t - trace->t[i]) / (trace->t[i + 1] - trace->t[i]);
+    share = share < 0 ? 0 : share > 1 ? 1 : share;
+    return trace->v[i] + share * (trace->v[i + 1] - trace->v[i]);
+}
+
+size_t mbl_channels_count(double duration, double pace, double step)
+{
+    /* a hair less than the quotient, so that 90 s in steps of 0.05 s are not 1801 */
+    double n = ceil(duration / pace / step * (1 - 1e-12));
+    return n < 1 ? 1 : (size_t)n;
+}
+
+void mbl_channels_lap(const mbl_trace *trace, double start, double end, double pace,
+                      const mbl_vehicle *driver, const mbl_vehicle *car, double step,
+                      mbl_channels *out)
+{
+    size_t n = mbl_channels_count(end - start, pace, step);
+    if (n > out->room)
+        n = out->room;
+    double width = (end - start) / (double)n; /* in the time of the trace */
+    size_t i = interval(trace, start);
+    double t = start;
+    double v = speed_at(trace, i, t);
+    out->n = n;
+    out->energy = 0;
+    out->braking_time = 0;
+    out->time[0] = 0;
+    out->speed[0] = v * pace;
+    for (size_t k = 0; k < n; k++) {
+        double stop = k + 1 == n ? end : start + width * (double)(k + 1);
+        double energy = 0;
+        while (t < stop) {
+            while (i + 2 < trace->n && trace->t[i + 1] <= t)
+                i++;
+            double next = i + 2 < trace->n && trace->t[i + 1] < stop ? trace->t[i + 1] : stop;
+            double v_next = speed_at(trace, i, next);
+            double deceleration =
+                (trace->v[i] - trace->v[i + 1]) / (trace->t[i + 1] - trace->t[i]);
+            double coast = mbl_vehicle_coast(driver, 0.5 * (v + v_next), trace->grade[i]);
+            if (deceleration > coast + MBL_BRAKES_ON) {
+                double duration = (next - t) / pace;
+                energy += piece_energy(car, v * pace, v_next * pace, duration, trace->grade[i]);
+                out->braking_time += duration;
+            }
+            t = next;
+            v = v_next;
+        }
+        double duration = width / pace;
+        out->time[k + 1] = duration * (double)(k + 1);
+        out->speed[k + 1] = v * pace;
+        out->power[k] = energy / duration;
+        out->energy += energy;
+    }
+}
+
+void mbl_channels_stop(double speed, double deceleration, const mbl_vehicle *car, double step,
+                       mbl_channels *out)
+{
+    double duration = speed / deceleration;
+    size_t n = mbl_channels_count(duration, 1, step);
+    if (n > out->room)
+        n = out->room;
+    double width = duration / (double)n;
+    out->n = n;
+    out->energy = 0;
+    out->braking_time = 0;
+    out->time[0] = 0;
+    out->speed[0] = speed;
+    for (size_t k = 0; k < n; k++) {
+        double v0 = out->speed[k];
+        double v1 = speed * (double)(n - k - 1) / (double)n;
+        double energy = piece_energy(car, v0, v1, width, 0);
+        out->time[k + 1] = width * (double)(k + 1);
+        out->speed[k + 1] = v1;
+        out->power[k] = energy / width;
+        out->energy += energy;
+        out->braking_time += energy > 0 ? width : 0;
+    }
+}
+
+/* The end of step k (from 0) of the parked grid before it is cut at the duration. */
+static double park_end(double *t, double *step)
+{
+    *t += *step;
+    *step = fmin(*step * PARK_GROWTH, fmax(MBL_PARK_STEP, *step));
+    return *t;
+}
+
+size_t mbl_channels_park_count(double duration, double step)
+{
+    double t = 0;
+    size_t n = 1;
+    /* a last step of less than half its length is joined to the one before */
+    while (park_end(&t, &step) + 0.5 * step < duration)
+        n++;
+    return n;
+}
+
+void mbl_channels_park(double duration, double step, mbl_channels *out)
+{
+    size_t n = mbl_channels_park_count(duration, step);
+    if (n > out->room)
+        n = out->room;
+    double t = 0;
+    out->n = n;
+    out->energy = 0;
+    out->braking_time = 0;
+    out->time[0] = 0;
+    out->speed[0] = 0;
+    for (size_t k = 0; k < n; k++) {
+        double end = park_end(&t, &step);
+        out->time[k + 1] = k + 1 == n ? duration : end;
+        out->speed[k + 1] = 0;
+        out->power[k] = 0;
+    }
+}

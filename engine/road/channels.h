@@ -1,0 +1,70 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * What the heat model is driven by: time steps, speed at their ends, and the mean power the
+ * brakes must take at the tyres within each. Step means keep the energy of the trace exactly.
+ */
+#ifndef MBL_ROAD_CHANNELS_H
+#define MBL_ROAD_CHANNELS_H
+
+#include "road/trace.h"
+
+/* What resists or pushes a car apart from its brakes. SI. */
+typedef struct mbl_vehicle {
+    double mass;           /* kg, with driver, load and the fuel of the moment */
+    double rotating;       /* share of mass added by wheels, discs and driveline when slowing */
+    double drag_area;      /* m2, drag coefficient times frontal area */
+    double rolling;        /* rolling resistance over weight */
+    double engine_braking; /* m/s2 of deceleration with the throttle closed */
+    double air_density;    /* kg/m3 */
+} mbl_vehicle;
+
+/* Deceleration without brakes, throttle closed, on a grade (rise over run), m/s2. */
+double mbl_vehicle_coast(const mbl_vehicle *car, double speed, double grade);
+
+/*
+ * Steps of one phase. The arrays belong to whoever made the struct and have room for `room`
+ * steps; nothing here allocates.
+ */
+typedef struct mbl_channels {
+    size_t room;
+    size_t n;      /* steps */
+    double *time;  /* (n + 1) s from the start of the phase, time[0] = 0 */
+    double *speed; /* (n + 1) m/s */
+    double *power; /* (n) W, mean over the step, braking power at the tyres of the whole car */
+    double energy; /* J, sum of power times step */
+    double braking_time; /* s with the brakes on */
+} mbl_channels;
+
+/* Steps that mbl_channels_lap needs for `duration` seconds of trace at this pace. */
+size_t mbl_channels_count(double duration, double pace, double step);
+
+/*
+ * A stretch [start, end] of a trace driven at `pace` times its speed by `car`, cut into equal
+ * steps of at most `step` seconds. The brakes count as on where `driver`, the car that made the
+ * trace, slows down faster than it would coast by more than MBL_BRAKES_ON; the heat is what
+ * `car` then has to take: mass times deceleration, less drag, rolling, engine braking, grade.
+ * `pace` scales speed, so times stretch by 1/pace and decelerations by pace squared.
+ * Nothing outside [start, end] adds braking: a lap driven twice has no seam.
+ */
+void mbl_channels_lap(const mbl_trace *trace, double start, double end, double pace,
+                      const mbl_vehicle *driver, const mbl_vehicle *car, double step,
+                      mbl_channels *out);
+
+/* From `speed` to rest at constant deceleration (m/s2), brakes taking all but the coasting. */
+void mbl_channels_stop(double speed, double deceleration, const mbl_vehicle *car, double step,
+                       mbl_channels *out);
+
+/* Standing still for `duration` s: steps grow from `step` by 5 % each, up to 1 s. */
+void mbl_channels_park(double duration, double step, mbl_channels *out);
+size_t mbl_channels_park_count(double duration, double step);
+
+/*
+ * m/s2 beyond coasting that count as braking. Lower, and noise left on a coasting stretch
+ * becomes heat; higher, and gentle braking is lost. Common practice, no source.
+ */
+#define MBL_BRAKES_ON 0.3
+
+/* Largest step of the parked grid, s. */
+#define MBL_PARK_STEP 1.0
+
+#endif

@@ -1,0 +1,168 @@
+/* SPDX-License-Identifier: MIT */
+#include "study/run.h"
+
+#include "study/checks.h"
+#include "study/reach.h"
+
+#include <math.h>
+
+/* The peaks of the leg just driven, into the totals of the run. */
+static void merge_peaks(mbl_run *run, const mbl_drive *d, const mbl_leg *leg, double *leg_peak)
+{
+    bool parked = leg->kind == MBL_LEG_PARK;
+    for (int axle = 0; axle < MBL_AXLES; axle++) {
+        mbl_axle_result *a = &run->axle[axle];
+        for (int i = 0; i < MBL_CORNER_NODES; i++) {
+            int node = mbl_corner_index(axle, (mbl_corner_node)i);
+            mbl_peak p = {d->record.peak[node], d->record.peak_at[node], leg->lap, parked};
+            leg_peak[node] = p.T;
+            mbl_peak *part = parked ? &a->parked[i] : &a->track[i];
+            if (p.T > part->T)
+                *part = p;
+            if (p.T > a->peak[i].T)
+                a->peak[i] = p;
+        }
+    }
+}
+
+static void merge_passings(const mbl_watch watch[MBL_WATCHES], const mbl_leg *leg,
+                           double leg_start, mbl_passing passing[MBL_WATCHES])
+{
+    for (int i = 0; i < MBL_WATCHES; i++) {
+        passing[i].above += watch[i].above[0];
+        if (isnan(watch[i].first[0]))
+            continue;
+        if (leg->kind == MBL_LEG_PARK) {
+            if (isnan(passing[i].parked))
+                passing[i].parked = watch[i].first[0] - leg_start;
+        } else if (passing[i].lap == 0) {
+            passing[i].lap = leg->lap;
+        }
+    }
+}
+
+static void close_ledger(mbl_run *run, const mbl_drive *d)
+{
+    const mbl_block *b = d->block;
+    run->ledger.heat = b->heat[0];
+    run->ledger.stored = mbl_block_stored(b, 0);
+    run->ledger.lost = 0;
+    for (size_t p = 0; p < run->npaths; p++) {
+        run->lost_by_path[p] = b->lost[p];
+        run->ledger.lost += b->lost[p];
+    }
+    run->ledger.residual = mbl_block_residual(b, 0);
+    for (int axle = 0; axle < MBL_AXLES; axle++)
+        run->axle[axle].work = b->work[axle];
+}
+
+static mbl_status drive_all(mbl_run *run, mbl_watch watch[MBL_WATCHES],
+                            mbl_reach_search *search, mbl_passing passing[MBL_WATCHES],
+                            mbl_error *err)
+{
+    mbl_drive *d = run->drive;
+    for (size_t i = 0; i < run->nlegs; i++) {
+        mbl_leg_result *r = &run->legs[i];
+        r->leg = d->plan.leg[i];
+        MBL_TRY(mbl_drive_leg(d, &r->leg, NULL, &r->report, err));
+        merge_peaks(run, d, &r->leg, r->peak);
+        merge_passings(watch, &r->leg, r->report.start, passing);
+        mbl_reach_note(search, &run->setup, d, i, watch);
+        run->ledger.energy += r->report.energy;
+        run->duration += r->report.duration;
+        if (i == d->plan.last_hot)
+            run->hot_energy = r->report.energy;
+    }
+    close_ledger(run, d);
+    return MBL_OK;
+}
+
+static mbl_status run_and_judge(mbl_run *run, mbl_watch watch[MBL_WATCHES], mbl_error *err)
+{
+    mbl_passing passing[MBL_WATCHES];
+    for (int i = 0; i < MBL_WATCHES; i++)
+        passing[i] = (mbl_passing){.parked = NAN};
+    mbl_reach_search search;
+    MBL_TRY(mbl_reach_begin(&search, run->drive, err));
+    mbl_status status = drive_all(run, watch, &search, passing, err);
+    if (status == MBL_OK) {
+        mbl_checks_judge_run(run, passing);
+        status = mbl_reach_find(&search, &run->setup, run->drive, watch, &run->reach, err);
+    }
+    mbl_reach_end(&search);
+    return status;
+}
+
+static mbl_status prepare(mbl_run *run, double step, mbl_watch watch[MBL_WATCHES], mbl_error *err)
+{
+    mbl_checks_watch(&run->setup, watch);
+    MBL_TRY(mbl_drive_make(run->alloc, &run->setup, step, watch, MBL_WATCHES, &run->drive, err));
+    run->nlegs = run->drive->plan.n;
+    run->laps = run->drive->plan.laps;
+    run->npaths = (size_t)run->drive->model->npaths;
+    run->path = run->drive->model->path;
+    run->legs = mbl_new(run->alloc, run->nlegs, sizeof *run->legs);
+    run->lost_by_path = mbl_new(run->alloc, run->npaths, sizeof *run->lost_by_path);
+    if (run->legs == NULL || run->lost_by_path == NULL)
+        return mbl_fail(err, MBL_MEMORY, "out of memory for the results of a run");
+    return MBL_OK;
+}
+
+mbl_status mbl_run_make(const mbl_alloc *alloc, const mbl_case *setup, mbl_node *tree, double step,
+                        mbl_run **out, mbl_error *err)
+{
+    mbl_run *run = mbl_new(alloc, 1, sizeof *run);
+    if (run == NULL)
+        return mbl_fail(err, MBL_MEMORY, "out of memory for a run");
+    run->alloc = alloc;
+    run->setup = *setup;
+    run->step = step > 0 ? step : MBL_REFERENCE_STEP;
+    run->tree = tree != NULL ? mbl_node_keep(tree) : NULL;
+    run->trace = mbl_trace_keep(setup->course.trace);
+    mbl_watch watch[MBL_WATCHES];
+    mbl_status status = prepare(run, run->step, watch, err);
+    if (status == MBL_OK)
+        status = run_and_judge(run, watch, err);
+    if (status != MBL_OK) {
+        mbl_run_free(run);
+        return status;
+    }
+    /* the watches end with this call */
+    run->drive->record.watch = NULL;
+    run->drive->record.nwatches = 0;
+    *out = run;
+    return MBL_OK;
+}
+
+void mbl_run_free(mbl_run *run)
+{
+    if (run == NULL)
+        return;
+    mbl_drive_free(run->drive);
+    mbl_free(run->alloc, run->legs, run->nlegs, sizeof *run->legs);
+    mbl_free(run->alloc, run->lost_by_path, run->npaths, sizeof *run->lost_by_path);
+    mbl_trace_drop(run->trace);
+    mbl_node_drop(run->tree);
+    mbl_free(run->alloc, run, 1, sizeof *run);
+}
+
+mbl_status mbl_run_check(const mbl_alloc *alloc, const mbl_case *setup, mbl_error *err)
+{
+    mbl_drive *drive = NULL;
+    MBL_TRY(mbl_drive_make(alloc, setup, MBL_REFERENCE_STEP, NULL, 0, &drive, err));
+    mbl_drive_free(drive);
+    return MBL_OK;
+}
+
+mbl_status mbl_run_replay(const mbl_run *run, const mbl_history *history, mbl_error *err)
+{
+    mbl_drive *drive = NULL;
+    MBL_TRY(mbl_drive_make(run->alloc, &run->setup, run->step, NULL, 0, &drive, err));
+    mbl_status status = MBL_OK;
+    for (size_t i = 0; i < run->nlegs && status == MBL_OK; i++) {
+        mbl_leg_report report;
+        status = mbl_drive_leg(drive, &drive->plan.leg[i], history, &report, err);
+    }
+    mbl_drive_free(drive);
+    return status;
+}

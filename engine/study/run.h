@@ -1,0 +1,132 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * One case run and judged: what got how hot and when, which limits were passed, what that means,
+ * and how many more laps there are in it. Everything is SI and kelvin; people's units are put on
+ * at the way out.
+ */
+#ifndef MBL_STUDY_RUN_H
+#define MBL_STUDY_RUN_H
+
+#include "drive/drive.h"
+
+typedef enum mbl_verdict { MBL_HOLDS, MBL_MARGINAL, MBL_FAILS } mbl_verdict;
+
+const char *mbl_verdict_word(mbl_verdict verdict); /* "holds" */
+
+typedef enum mbl_check_kind {
+    MBL_CHECK_ROTOR,   /* core against limits.rotor */
+    MBL_CHECK_PAD,     /* pad face against the upper end of its window */
+    MBL_CHECK_CALIPER, /* body against limits.caliper */
+    MBL_CHECK_FLUID,   /* fluid against the boiling point that judges */
+    MBL_CHECK_KINDS
+} mbl_check_kind;
+
+const char *mbl_check_word(mbl_check_kind kind); /* "pad" */
+
+/* The highest temperature of a node, and when. */
+typedef struct mbl_peak {
+    double T;    /* K */
+    double at;   /* s since the start of the stint */
+    int lap;     /* lap it fell in, or the lap before the car was parked */
+    bool parked; /* while the car stood */
+} mbl_peak;
+
+/* When a level was first passed, on track and while parked. */
+typedef struct mbl_passing {
+    int lap;       /* 0: never on track */
+    double parked; /* s since the car was parked; NAN: never while parked */
+    double above;  /* s in total */
+} mbl_passing;
+
+typedef struct mbl_check {
+    mbl_check_kind kind;
+    int axle;      /* 0 front, 1 rear */
+    double limit;  /* K */
+    double margin; /* K, limit less peak; negative when passed */
+    double band;   /* K, below which it is marginal */
+    mbl_peak peak;
+    mbl_passing passing;
+    mbl_verdict verdict;
+} mbl_check;
+
+typedef struct mbl_axle_result {
+    mbl_peak peak[MBL_CORNER_NODES];   /* over the whole stint */
+    mbl_peak track[MBL_CORNER_NODES];  /* on track (the stop in the pits included) */
+    mbl_peak parked[MBL_CORNER_NODES]; /* T = 0 when the car was never parked */
+    double wet, now; /* K, boiling points at the altitude: wet test, present water */
+    double margin_wet, margin_now, margin; /* K; the last is the one that judges */
+    mbl_passing wet_passed, boils; /* of the wet and of the present point */
+    double work; /* J, friction work of one wheel */
+} mbl_axle_result;
+
+/* One leg of the stint. */
+typedef struct mbl_leg_result {
+    mbl_leg leg;
+    mbl_leg_report report;
+    double peak[MBL_AXLES * MBL_CORNER_NODES]; /* K, in the leg */
+} mbl_leg_result;
+
+/* Most laps that are tried beyond the stint. */
+enum { MBL_MORE_LAPS_CAP = 60 };
+
+/* How far the last run of hot laps could go before a limit is passed, there or in what follows. */
+typedef struct mbl_reach {
+    bool known;   /* false: the stint has no hot lap */
+    int hot_laps; /* laps in that run, as asked */
+    int holds;    /* laps of it that pass no limit; may exceed hot_laps by up to the cap */
+    bool capped;  /* no limit was found within the cap */
+    mbl_check_kind limit; /* what gives out on the next lap (unless capped) */
+    int axle;
+    bool parked; /* it would give out while parked */
+} mbl_reach;
+
+typedef struct mbl_ledger {
+    double energy; /* J, braking energy of the whole car at the tyres */
+    double heat;   /* J, put into the two modelled wheels */
+    double stored; /* J */
+    double lost;   /* J */
+    double residual; /* share of heat that is not accounted for */
+} mbl_ledger;
+
+typedef struct mbl_run {
+    const mbl_alloc *alloc;
+    mbl_case setup;   /* as run */
+    mbl_node *tree;   /* what the user said, or NULL */
+    mbl_trace *trace; /* one reference */
+    double step;      /* s, on track */
+
+    size_t nlegs;
+    mbl_leg_result *legs;
+    int laps;
+    double duration; /* s */
+    double hot_energy; /* J, of the last hot lap */
+
+    mbl_axle_result axle[MBL_AXLES];
+    size_t npaths;
+    const char (*path)[MBL_NAME_MAX]; /* (npaths) borrowed from the model */
+    double *lost_by_path;             /* (npaths) J */
+    mbl_ledger ledger;
+
+    mbl_check checks[MBL_AXLES * MBL_CHECK_KINDS]; /* tightest first: by margin over band */
+    mbl_verdict verdict; /* the worst of the checks */
+    mbl_reach reach;
+    mbl_drive *drive; /* kept for its names and for running again */
+} mbl_run;
+
+/*
+ * Runs a case. `setup` is copied; its trace gets one more reference; `tree` may be NULL and gets
+ * one more reference otherwise. `step` 0 means MBL_REFERENCE_STEP. Free with mbl_run_free.
+ */
+MBL_NODISCARD mbl_status mbl_run_make(const mbl_alloc *alloc, const mbl_case *setup,
+                                      mbl_node *tree, double step, mbl_run **out, mbl_error *err);
+void mbl_run_free(mbl_run *run);
+
+/* Checks that a case can run (lap there, network sound) without running it. */
+MBL_NODISCARD mbl_status mbl_run_check(const mbl_alloc *alloc, const mbl_case *setup,
+                                       mbl_error *err);
+
+/* Drives the stint again, the same to the last bit, handing out its history. */
+MBL_NODISCARD mbl_status mbl_run_replay(const mbl_run *run, const mbl_history *history,
+                                        mbl_error *err);
+
+#endif
