@@ -66,8 +66,8 @@ typedef struct mbl_log {
     int *line;        /* 1-based line in the file */
     double *t;        /* s, from the first row, strictly increasing */
     double *v;        /* m/s, not negative */
-    double *lap;      /* lap number as logged */
-    double *distance; /* m */
+    double *lap;      /* lap number as logged; here and below, a cell that cannot be read */
+    double *distance; /* m                     has the value of the row before */
     double *altitude; /* m */
 } mbl_log;
 

@@ -1,0 +1,10 @@
+/* SPDX-License-Identifier: MIT */
+/* Public header of `road`: logs, traces, and the channels made of them. */
+#ifndef MBL_ROAD_H
+#define MBL_ROAD_H
+
+#include "road/channels.h"
+#include "road/log.h"
+#include "road/trace.h"
+
+#endif
