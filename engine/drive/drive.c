@@ -134,31 +134,29 @@ static void at_boundary(mbl_drive *d, const mbl_leg *leg)
 static void report_row(const mbl_drive *d, const mbl_leg *leg, const mbl_history *history, size_t k)
 {
     const mbl_channels *c = &d->channels;
-    double power = k < c->n ? c->power[k] : 0.0;
-    history->row(history->ctx, d->now + c->time[k], leg, c->speed[k], power, d->block->pressure[0],
-                 d->block->T);
+    history->row(history->ctx, d->now + c->time[k], leg, c->speed[k], c->power[k],
+                 d->block->pressure[0], d->block->T);
 }
 
-/* Runs the channels, pausing for a row at each multiple of history->every. */
+/* Runs the channels, pausing for a row whenever one is due. */
 static void run_with_history(mbl_drive *d, const mbl_leg *leg, const mbl_inputs *in,
-                             const mbl_history *history)
+                             mbl_history *history)
 {
     const mbl_channels *c = &d->channels;
     size_t done = 0;
     for (size_t k = 0; k < c->n; k++) {
-        /* the sample nearest below a multiple of `every`, counted over the whole stint */
-        double here = floor((d->now + c->time[k]) / history->every + 1e-6);
-        double next = floor((d->now + c->time[k + 1]) / history->every + 1e-6);
-        if (k > 0 && here == next)
+        double t = d->now + c->time[k];
+        if (t < history->next - 1e-9)
             continue;
         mbl_block_run(d->block, in, done, k, &d->record);
         done = k;
         report_row(d, leg, history, k);
+        history->next = (floor(t / history->every + 1e-6) + 1.0) * history->every;
     }
     mbl_block_run(d->block, in, done, c->n, &d->record);
 }
 
-mbl_status mbl_drive_leg(mbl_drive *d, const mbl_leg *leg, const mbl_history *history,
+mbl_status mbl_drive_leg(mbl_drive *d, const mbl_leg *leg, mbl_history *history,
                          mbl_leg_report *report, mbl_error *err)
 {
     at_boundary(d, leg);

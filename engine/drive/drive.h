@@ -13,9 +13,13 @@
 /* Step of the fixed grid on track, s; parked, steps grow from it up to MBL_PARK_STEP. */
 #define MBL_REFERENCE_STEP 0.025
 
-/* Called with the state at multiples of `every` seconds; T in the order of the model's nodes. */
+/*
+ * Called with the state at the first step at or after each multiple of `every` seconds; T in the
+ * order of the model's nodes.
+ */
 typedef struct mbl_history {
     double every; /* s */
+    double next;  /* s, when the next row is due; 0 before the first leg */
     void *ctx;
     void (*row)(void *ctx, double t, const mbl_leg *leg, double speed, double power,
                 double pressure, const double *T);
@@ -63,9 +67,8 @@ void mbl_drive_free(mbl_drive *drive);
  * Drives one leg from where the car is. history may be NULL. Fails with MBL_NUMERIC when a
  * temperature is no longer finite.
  */
-MBL_NODISCARD mbl_status mbl_drive_leg(mbl_drive *drive, const mbl_leg *leg,
-                                       const mbl_history *history, mbl_leg_report *report,
-                                       mbl_error *err);
+MBL_NODISCARD mbl_status mbl_drive_leg(mbl_drive *drive, const mbl_leg *leg, mbl_history *history,
+                                       mbl_leg_report *report, mbl_error *err);
 
 /* State of the drive between legs, to try what comes after and return. */
 size_t mbl_drive_state_size(const mbl_drive *drive); /* doubles */

@@ -145,9 +145,9 @@ static mbl_status choose_lap(const mbl_trace *trace, int hot_lap, mbl_lap *lap, 
     }
     size_t i = mbl_trace_lap(trace, hot_lap);
     if (i == trace->nlaps) {
-        mbl_status status = mbl_fail(
-            err, MBL_INPUT, "the log has no lap %d: its laps are %d to %d", hot_lap,
-            trace->laps[0].number, trace->laps[trace->nlaps - 1].number);
+        mbl_status status =
+            mbl_fail(err, MBL_INPUT, "the log has no lap %d: its laps are %d to %d", hot_lap,
+                     trace->laps[0].number, trace->laps[trace->nlaps - 1].number);
         mbl_error_under(err, "course.hot_lap");
         return status;
     }

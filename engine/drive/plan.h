@@ -29,11 +29,11 @@ typedef struct mbl_leg {
 typedef struct mbl_plan {
     const mbl_alloc *alloc;
     size_t n;
-    mbl_leg *leg;      /* (n) */
-    mbl_lap repeated;  /* the lap of the trace that is repeated */
-    int laps;          /* laps driven */
-    int hot_laps;      /* of them hot */
-    size_t last_hot;   /* leg of the last hot (or logged) lap; n when there is none */
+    mbl_leg *leg;     /* (n) */
+    mbl_lap repeated; /* the lap of the trace that is repeated */
+    int laps;         /* laps driven */
+    int hot_laps;     /* of them hot */
+    size_t last_hot;  /* leg of the last hot (or logged) lap; n when there is none */
 } mbl_plan;
 
 /* Comfortable braking in the pit lane, m/s2 (common practice, no source). */

@@ -33,11 +33,12 @@ static const double seal_land = 0.015;        /* m of bore that guides the pisto
 static const double bore_depth = 0.018;       /* m of fluid behind a piston */
 static const double passages = 8e-6;          /* m3 of fluid between the bores */
 static const double abutment = 3.0;           /* W/K, pads on their guides in the caliper */
-static const double body_width = 0.09;        /* m, a caliper across the flow */
-static const double body_area = 0.045;        /* m2 of caliper per kg^(2/3) of aluminium */
-static const double caliper_view = 0.3;       /* of the area under the pads that sees the caliper */
-static const double still_share = 0.7;        /* of textbook natural convection in a wheel arch */
-static const double paint = 0.85;             /* emissivity of caliper, pads' edges and hub */
+static const double body_flow = 0.3;    /* of the car's speed, at caliper and hub in a wheel */
+static const double body_width = 0.09;  /* m, a caliper across the flow */
+static const double body_area = 0.045;  /* m2 of caliper per kg^(2/3) of aluminium */
+static const double caliper_view = 0.3; /* of the area under the pads that sees the caliper */
+static const double still_share = 0.7;  /* of textbook natural convection in a wheel arch */
+static const double paint = 0.85;       /* emissivity of caliper, pads' edges and hub */
 
 const char *mbl_axle_word(int axle)
 {
@@ -92,7 +93,7 @@ void mbl_ring_layers(const mbl_ring *ring, double depth[5])
 /* What the film laws of one corner need. */
 typedef struct surroundings {
     double ambient, p;
-    double airflow;     /* share of the car's speed */
+    double airflow;     /* of the brake; see its definition */
     double tyre_radius; /* m */
     double length;      /* m: diameter of the disc, or width of the body */
     mbl_vanes vanes;
@@ -131,7 +132,8 @@ static double body_law(const void *ctx, double speed, double T)
 {
     const surroundings *s = ctx;
     mbl_air air = film_air(s, T);
-    return mbl_film_mixed(mbl_film_across(s->airflow * speed, s->length, &air), still(s, T));
+    return mbl_film_mixed(mbl_film_across(body_flow * s->airflow * speed, s->length, &air),
+                          still(s, T));
 }
 
 /* One corner while it is being built. */
@@ -140,12 +142,12 @@ typedef struct corner {
     const mbl_brake *brake;
     surroundings air;
     mbl_ring ring;
-    double depth[5];    /* m, rotor layers */
+    double depth[5];     /* m, rotor layers */
     double pad_depth[3]; /* m, pad layers */
-    double pads;        /* m2, both pads */
-    double pistons;     /* m2, faces of all pistons of the caliper */
-    double bore_wall;   /* m, sum of circumferences of all pistons */
-    double hat_radius;  /* m */
+    double pads;         /* m2, both pads */
+    double pistons;      /* m2, faces of all pistons of the caliper */
+    double bore_wall;    /* m, sum of circumferences of all pistons */
+    double hat_radius;   /* m */
     int node[MBL_CORNER_NODES];
     int convection, radiation; /* paths of the ledger */
     int vanes_path, caliper_path;
@@ -220,8 +222,8 @@ static void add_rotor_nodes(corner *c, char names[][MBL_NAME_MAX])
     if (r->construction == MBL_ONE_PIECE)
         c->node[MBL_HAT] = mbl_network_iron(c->net, names[MBL_HAT], r->hat_mass);
     else
-        c->node[MBL_HAT] = mbl_network_node(c->net, names[MBL_HAT],
-                                            r->hat_mass * mbl_aluminium.specific_heat);
+        c->node[MBL_HAT] =
+            mbl_network_node(c->net, names[MBL_HAT], r->hat_mass * mbl_aluminium.specific_heat);
     c->node[MBL_HUB] = mbl_network_node(c->net, names[MBL_HUB], hub_capacity);
 }
 
@@ -229,12 +231,12 @@ static void add_pad_nodes(corner *c, char names[][MBL_NAME_MAX])
 {
     const mbl_pad *p = &c->brake->pad;
     for (int i = 0; i < 3; i++)
-        c->node[MBL_PAD_FACE + i] = mbl_network_node(
-            c->net, names[MBL_PAD_FACE + i],
-            c->pads * c->pad_depth[i] * p->density * p->specific_heat);
-    c->node[MBL_PLATE] =
-        mbl_network_node(c->net, names[MBL_PLATE],
-                         c->pads * p->plate_thickness * mbl_steel.density * mbl_steel.specific_heat);
+        c->node[MBL_PAD_FACE + i] =
+            mbl_network_node(c->net, names[MBL_PAD_FACE + i],
+                             c->pads * c->pad_depth[i] * p->density * p->specific_heat);
+    c->node[MBL_PLATE] = mbl_network_node(c->net, names[MBL_PLATE],
+                                          c->pads * p->plate_thickness * mbl_steel.density *
+                                              mbl_steel.specific_heat);
 }
 
 static void add_caliper_nodes(corner *c, char names[][MBL_NAME_MAX])
@@ -245,9 +247,8 @@ static void add_caliper_nodes(corner *c, char names[][MBL_NAME_MAX])
     c->node[MBL_PISTON] =
         mbl_network_node(c->net, names[MBL_PISTON], cup * piston->density * piston->specific_heat);
     double fluid = c->pistons * bore_depth + passages;
-    c->node[MBL_FLUID] =
-        mbl_network_node(c->net, names[MBL_FLUID],
-                         fluid * mbl_brake_fluid.density * mbl_brake_fluid.specific_heat);
+    c->node[MBL_FLUID] = mbl_network_node(
+        c->net, names[MBL_FLUID], fluid * mbl_brake_fluid.density * mbl_brake_fluid.specific_heat);
     c->node[MBL_CALIPER] = mbl_network_node(c->net, names[MBL_CALIPER],
                                             k->mass * body_material(k->body)->specific_heat);
 }
@@ -333,8 +334,8 @@ static void cool_rotor(corner *c)
     double bare = 2 * c->ring.area - c->pads; /* the pads cover the rest */
     double seen = caliper_view * c->pads;     /* of the bare faces, by the caliper */
     mbl_network_film(c->net, c->node[MBL_FACE], bare, face, c->convection);
-    mbl_network_radiate(c->net, c->node[MBL_FACE], MBL_AMBIENT,
-                        r->face_emissivity * (bare - seen), c->radiation);
+    mbl_network_radiate(c->net, c->node[MBL_FACE], MBL_AMBIENT, r->face_emissivity * (bare - seen),
+                        c->radiation);
     mbl_network_radiate(c->net, c->node[MBL_FACE], c->node[MBL_CALIPER],
                         seen / (1 / r->face_emissivity + 1 / paint - 1), -1);
     mbl_network_radiate(c->net, c->node[MBL_FACE], c->node[MBL_PAD_FACE],
@@ -355,7 +356,8 @@ static void cool_rotor(corner *c)
     mbl_network_film(c->net, c->node[MBL_LAYER3], walls, vane, c->vanes_path);
     mbl_network_film(c->net, c->node[MBL_CORE], sides, vane, c->vanes_path);
     /* channel walls see each other: only the openings radiate */
-    double openings = M_PI * (r->diameter + c->ring.channels.inner) * c->ring.gap * (1 - vane_share);
+    double openings =
+        M_PI * (r->diameter + c->ring.channels.inner) * c->ring.gap * (1 - vane_share);
     mbl_network_radiate(c->net, c->node[MBL_CORE], MBL_AMBIENT, r->emissivity * openings,
                         c->radiation);
 }
@@ -372,8 +374,7 @@ static void rub(corner *c)
                  .rotor_half = 0.5 * c->depth[0] / (b->rotor.conductivity * 2 * c->ring.area),
                  .pad_half = 0.5 * c->pad_depth[0] / (b->pad.conductivity * c->pads)},
         .gain = mbl_axle_gain(b, c->air.tyre_radius),
-        .film_per_pascal =
-            b->pad.contact * 1e-6 * mbl_caliper_area(&b->caliper) / b->pad.area,
+        .film_per_pascal = b->pad.contact * 1e-6 * mbl_caliper_area(&b->caliper) / b->pad.area,
         .gap_film = MBL_PAD_GAP_FILM,
         .friction = b->pad.friction};
     mbl_network_contact(c->net, &contact);

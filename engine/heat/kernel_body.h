@@ -77,8 +77,8 @@ static void contacts(mbl_block *b, const double *T, double speed, double power, 
             sum[w] += b->gain[c * W + w] * mu;
         }
     }
-    /* braking power at no speed is no braking: a pedal held at rest makes no heat */
-    double force = power > 0 && speed > 0.1 ? power / speed : 0.0;
+    /* the last instant of a stop: power fades with speed, and the pressure stays finite */
+    double force = power / (speed > 0.5 ? speed : 0.5);
     LANES pressure[w] = force / sum[w];
     LANES b->pressure[w] = pressure[w];
     for (int c = 0; c < m->ncontacts; c++) {
@@ -91,7 +91,7 @@ static void contacts(mbl_block *b, const double *T, double speed, double power, 
             double to_pad = 1.0 / (1.0 / (film * b->pad_layer[at]) + b->pad_half[at]);
             double both = to_rotor + to_pad;
             /* half of an axle's share: one wheel */
-            double heat = 0.5 * force * speed * (b->gain[at] * b->mu[at] / sum[w]);
+            double heat = 0.5 * power * (b->gain[at] * b->mu[at] / sum[w]);
             double in_rotor = heat * (to_rotor / both);
             b->rubbed[at] = heat;
             b->g[spec->link * W + w] = to_rotor * to_pad / both;

@@ -70,7 +70,7 @@ typedef struct mbl_brake {
     mbl_rotor rotor;
     mbl_pad pad;
     mbl_caliper caliper;
-    double airflow;          /* share of the car's speed that the air at this brake has */
+    double airflow;          /* air speed at this brake over that behind an ordinary wheel */
     double effective_radius; /* m, or NAN */
 } mbl_brake;
 

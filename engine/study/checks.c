@@ -157,8 +157,7 @@ void mbl_checks_judge_run(mbl_run *run, const mbl_passing passing[MBL_WATCHES])
         mbl_checks_boiling(&run->setup, &a->wet, &a->now);
         a->margin_wet = a->wet - a->peak[MBL_FLUID].T;
         a->margin_now = a->now - a->peak[MBL_FLUID].T;
-        a->margin =
-            mbl_checks_judge(&run->setup) == MBL_WATCH_WET ? a->margin_wet : a->margin_now;
+        a->margin = mbl_checks_judge(&run->setup) == MBL_WATCH_WET ? a->margin_wet : a->margin_now;
         a->wet_passed = passing[axle * MBL_WATCHES_AXLE + MBL_WATCH_WET];
         a->boils = passing[axle * MBL_WATCHES_AXLE + MBL_WATCH_NOW];
         for (int k = 0; k < MBL_CHECK_KINDS; k++) {

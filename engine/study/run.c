@@ -25,8 +25,8 @@ static void merge_peaks(mbl_run *run, const mbl_drive *d, const mbl_leg *leg, do
     }
 }
 
-static void merge_passings(const mbl_watch watch[MBL_WATCHES], const mbl_leg *leg,
-                           double leg_start, mbl_passing passing[MBL_WATCHES])
+static void merge_passings(const mbl_watch watch[MBL_WATCHES], const mbl_leg *leg, double leg_start,
+                           mbl_passing passing[MBL_WATCHES])
 {
     for (int i = 0; i < MBL_WATCHES; i++) {
         passing[i].above += watch[i].above[0];
@@ -56,9 +56,8 @@ static void close_ledger(mbl_run *run, const mbl_drive *d)
         run->axle[axle].work = b->work[axle];
 }
 
-static mbl_status drive_all(mbl_run *run, mbl_watch watch[MBL_WATCHES],
-                            mbl_reach_search *search, mbl_passing passing[MBL_WATCHES],
-                            mbl_error *err)
+static mbl_status drive_all(mbl_run *run, mbl_watch watch[MBL_WATCHES], mbl_reach_search *search,
+                            mbl_passing passing[MBL_WATCHES], mbl_error *err)
 {
     mbl_drive *d = run->drive;
     for (size_t i = 0; i < run->nlegs; i++) {
@@ -154,7 +153,7 @@ mbl_status mbl_run_check(const mbl_alloc *alloc, const mbl_case *setup, mbl_erro
     return MBL_OK;
 }
 
-mbl_status mbl_run_replay(const mbl_run *run, const mbl_history *history, mbl_error *err)
+mbl_status mbl_run_replay(const mbl_run *run, mbl_history *history, mbl_error *err)
 {
     mbl_drive *drive = NULL;
     MBL_TRY(mbl_drive_make(run->alloc, &run->setup, run->step, NULL, 0, &drive, err));

@@ -55,8 +55,8 @@ typedef struct mbl_axle_result {
     mbl_peak parked[MBL_CORNER_NODES]; /* T = 0 when the car was never parked */
     double wet, now; /* K, boiling points at the altitude: wet test, present water */
     double margin_wet, margin_now, margin; /* K; the last is the one that judges */
-    mbl_passing wet_passed, boils; /* of the wet and of the present point */
-    double work; /* J, friction work of one wheel */
+    mbl_passing wet_passed, boils;         /* of the wet and of the present point */
+    double work;                           /* J, friction work of one wheel */
 } mbl_axle_result;
 
 /* One leg of the stint. */
@@ -71,20 +71,20 @@ enum { MBL_MORE_LAPS_CAP = 60 };
 
 /* How far the last run of hot laps could go before a limit is passed, there or in what follows. */
 typedef struct mbl_reach {
-    bool known;   /* false: the stint has no hot lap */
-    int hot_laps; /* laps in that run, as asked */
-    int holds;    /* laps of it that pass no limit; may exceed hot_laps by up to the cap */
-    bool capped;  /* no limit was found within the cap */
+    bool known;           /* false: the stint has no hot lap */
+    int hot_laps;         /* laps in that run, as asked */
+    int holds;            /* laps of it that pass no limit; may exceed hot_laps by up to the cap */
+    bool capped;          /* no limit was found within the cap */
     mbl_check_kind limit; /* what gives out on the next lap (unless capped) */
     int axle;
     bool parked; /* it would give out while parked */
 } mbl_reach;
 
 typedef struct mbl_ledger {
-    double energy; /* J, braking energy of the whole car at the tyres */
-    double heat;   /* J, put into the two modelled wheels */
-    double stored; /* J */
-    double lost;   /* J */
+    double energy;   /* J, braking energy of the whole car at the tyres */
+    double heat;     /* J, put into the two modelled wheels */
+    double stored;   /* J */
+    double lost;     /* J */
     double residual; /* share of heat that is not accounted for */
 } mbl_ledger;
 
@@ -98,7 +98,7 @@ typedef struct mbl_run {
     size_t nlegs;
     mbl_leg_result *legs;
     int laps;
-    double duration; /* s */
+    double duration;   /* s */
     double hot_energy; /* J, of the last hot lap */
 
     mbl_axle_result axle[MBL_AXLES];
@@ -108,7 +108,7 @@ typedef struct mbl_run {
     mbl_ledger ledger;
 
     mbl_check checks[MBL_AXLES * MBL_CHECK_KINDS]; /* tightest first: by margin over band */
-    mbl_verdict verdict; /* the worst of the checks */
+    mbl_verdict verdict;                           /* the worst of the checks */
     mbl_reach reach;
     mbl_drive *drive; /* kept for its names and for running again */
 } mbl_run;
@@ -117,8 +117,8 @@ typedef struct mbl_run {
  * Runs a case. `setup` is copied; its trace gets one more reference; `tree` may be NULL and gets
  * one more reference otherwise. `step` 0 means MBL_REFERENCE_STEP. Free with mbl_run_free.
  */
-MBL_NODISCARD mbl_status mbl_run_make(const mbl_alloc *alloc, const mbl_case *setup,
-                                      mbl_node *tree, double step, mbl_run **out, mbl_error *err);
+MBL_NODISCARD mbl_status mbl_run_make(const mbl_alloc *alloc, const mbl_case *setup, mbl_node *tree,
+                                      double step, mbl_run **out, mbl_error *err);
 void mbl_run_free(mbl_run *run);
 
 /* Checks that a case can run (lap there, network sound) without running it. */
@@ -126,7 +126,6 @@ MBL_NODISCARD mbl_status mbl_run_check(const mbl_alloc *alloc, const mbl_case *s
                                        mbl_error *err);
 
 /* Drives the stint again, the same to the last bit, handing out its history. */
-MBL_NODISCARD mbl_status mbl_run_replay(const mbl_run *run, const mbl_history *history,
-                                        mbl_error *err);
+MBL_NODISCARD mbl_status mbl_run_replay(const mbl_run *run, mbl_history *history, mbl_error *err);
 
 #endif
