@@ -197,7 +197,7 @@ void mbl_words_reach(const mbl_run *run, mbl_text *out)
         mbl_text_print(out, "%d of %d %s%s", r->holds, r->hot_laps, asked, last);
     mbl_text_print(out, "; ");
     if (r->holds > 0)
-        mbl_text_print(out, "%s the %d%s ", r->parked ? "after" : "on", next, ending(next));
+        mbl_text_print(out, "with the %d%s ", next, ending(next));
     mbl_text_print(out, "the %s %s passes %s%s.", mbl_axle_word(r->axle), mbl_words_part(r->limit),
                    mbl_words_limit(run, r->limit), r->parked ? " while parked" : "");
 }

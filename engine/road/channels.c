@@ -97,8 +97,7 @@ void mbl_channels_lap(const mbl_trace *trace, double start, double end, double p
                 i++;
             double next = i + 2 < trace->n && trace->t[i + 1] < stop ? trace->t[i + 1] : stop;
             double v_next = speed_at(trace, i, next);
-            double deceleration =
-                (trace->v[i] - trace->v[i + 1]) / (trace->t[i + 1] - trace->t[i]);
+            double deceleration = (trace->v[i] - trace->v[i + 1]) / (trace->t[i + 1] - trace->t[i]);
             double coast = mbl_vehicle_coast(driver, 0.5 * (v + v_next), trace->grade[i]);
             if (deceleration > coast + MBL_BRAKES_ON) {
                 double duration = (next - t) / pace;

@@ -32,9 +32,9 @@ static const mbl_quantity quantity[MBL_LOG_ROLES] = {
 
 /* Spellings that loggers use and people do not. */
 static const char *const spelling[][2] = {
-    {"kph", "km/h"},   {"kmh", "km/h"}, {"kmph", "km/h"}, {"km/hr", "km/h"},  {"mi/h", "mph"},
-    {"mps", "m/s"},    {"sec", "s"},    {"secs", "s"},    {"second", "s"},    {"seconds", "s"},
-    {"msec", "ms"},    {"feet", "ft"},  {"metres", "m"},  {"meters", "m"},    {"milliseconds", "ms"},
+    {"kph", "km/h"}, {"kmh", "km/h"}, {"kmph", "km/h"}, {"km/hr", "km/h"}, {"mi/h", "mph"},
+    {"mps", "m/s"},  {"sec", "s"},    {"secs", "s"},    {"second", "s"},   {"seconds", "s"},
+    {"msec", "ms"},  {"feet", "ft"},  {"metres", "m"},  {"meters", "m"},   {"milliseconds", "ms"},
 };
 
 const char *mbl_log_role_word(mbl_log_role role)
@@ -227,10 +227,13 @@ static bool find_by_shape(mbl_csv *csv, mbl_header *out)
     mbl_csv start = *csv;
     int candidate[2] = {0, 0};
     size_t cells[2] = {0, 0};
-    while (mbl_csv_next(csv)) {
+    bool numbers = false;
+    while (!numbers && mbl_csv_next(csv)) {
         if (csv->n == 0)
             continue;
-        if (csv->n > 1 && count_numbers(csv) == csv->n && cells[1] == csv->n)
+        numbers = csv->n > 1 && 2 * count_numbers(csv) >= csv->n && cells[1] == csv->n &&
+                  candidate[1] > 0;
+        if (numbers)
             break;
         candidate[0] = candidate[1];
         cells[0] = cells[1];
@@ -239,7 +242,7 @@ static bool find_by_shape(mbl_csv *csv, mbl_header *out)
     }
     int line = candidate[0] != 0 && cells[0] == cells[1] ? candidate[0] : candidate[1];
     *csv = start;
-    while (line > 0 && mbl_csv_next(csv))
+    while (numbers && mbl_csv_next(csv))
         if (csv->line == line) {
             read_names(csv, out);
             return true;
@@ -253,8 +256,8 @@ mbl_status mbl_header_find(mbl_csv *csv, const mbl_log_wish *wish, mbl_header *o
     bool found = false;
     while (!found && mbl_csv_next(csv)) {
         if (csv->too_many) {
-            mbl_status status = mbl_fail(err, MBL_INPUT, "a row has more than %d columns",
-                                         (int)MBL_CSV_CELLS);
+            mbl_status status =
+                mbl_fail(err, MBL_INPUT, "a row has more than %d columns", (int)MBL_CSV_CELLS);
             mbl_error_at(err, NULL, csv->line, 0);
             return status;
         }
@@ -331,7 +334,7 @@ static mbl_status take_unit(const mbl_header *header, const mbl_log_wish *wish, 
                           "\"%s\" is in \"%s\", which is not a known unit of %s; give it, as in "
                           "%s_unit = \"%s\"",
                           column->name, unit, words[role], words[role],
-                          role == MBL_LOG_SPEED ? "km/h"
+                          role == MBL_LOG_SPEED  ? "km/h"
                           : role == MBL_LOG_TIME ? "s"
                                                  : "m");
     snprintf(column->unit, sizeof column->unit, "%.15s", status == MBL_OK ? unit : "");

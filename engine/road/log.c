@@ -218,8 +218,8 @@ static mbl_status parse(const mbl_alloc *alloc, mbl_arena *arena, const char *by
 {
     const char *zero = size > 0 ? memchr(bytes, 0, size) : NULL;
     if (zero != NULL) {
-        mbl_status status = mbl_fail(err, MBL_INPUT,
-                                     "holds binary bytes: a log must be text, as CSV in UTF-8");
+        mbl_status status =
+            mbl_fail(err, MBL_INPUT, "holds binary bytes: a log must be text, as CSV in UTF-8");
         mbl_error_at(err, NULL, (int)count_lines(bytes, (size_t)(zero - bytes)), 0);
         return status;
     }
@@ -266,8 +266,7 @@ mbl_status mbl_log_parse(const mbl_alloc *alloc, const char *name, const char *b
     mbl_arena arena;
     mbl_arena_init(&arena, alloc);
     mbl_log *log = NULL;
-    mbl_status status =
-        parse(alloc, &arena, bytes, size, wish != NULL ? wish : &none, &log, err);
+    mbl_status status = parse(alloc, &arena, bytes, size, wish != NULL ? wish : &none, &log, err);
     mbl_arena_free(&arena);
     if (status != MBL_OK) {
         mbl_error_at(err, name, 0, 0);

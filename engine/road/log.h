@@ -34,12 +34,12 @@ typedef struct mbl_log_wish {
 /* A column that was taken. */
 typedef struct mbl_log_column {
     bool present;
-    bool guessed;          /* the name was not in the wish */
-    bool unit_assumed;     /* no unit was found in the file or the wish */
-    int repeats;           /* other columns of the same name that were left aside */
-    int index;             /* 0-based position in the row */
-    char name[64];         /* as in the file, without the unit */
-    char unit[16];         /* as in the file or the wish */
+    bool guessed;      /* the name was not in the wish */
+    bool unit_assumed; /* no unit was found in the file or the wish */
+    int repeats;       /* other columns of the same name that were left aside */
+    int index;         /* 0-based position in the row */
+    char name[64];     /* as in the file, without the unit */
+    char unit[16];     /* as in the file or the wish */
 } mbl_log_column;
 
 /* One allocation; free with mbl_log_free. SI throughout. */
@@ -48,19 +48,19 @@ typedef struct mbl_log {
     size_t bytes; /* of the allocation */
 
     char file[192];
-    char delimiter; /* ',' ';' '\t' */
+    char delimiter;  /* ',' ';' '\t' */
     int header_line; /* 1-based */
     int units_line;  /* 1-based; 0 when units are in the names or nowhere */
     mbl_log_column column[MBL_LOG_ROLES];
     size_t columns; /* in a row */
 
-    size_t rows;             /* kept */
-    size_t dropped_time;     /* rows whose time did not increase */
-    size_t dropped_blank;    /* rows with a blank or unreadable time or speed */
-    int first_dropped_line;  /* 0 when none */
-    double rate;             /* Hz, from the median interval */
-    double longest_gap;      /* s */
-    int longest_gap_line;    /* line after the gap */
+    size_t rows;            /* kept */
+    size_t dropped_time;    /* rows whose time did not increase */
+    size_t dropped_blank;   /* rows with a blank or unreadable time or speed */
+    int first_dropped_line; /* 0 when none */
+    double rate;            /* Hz, from the median interval */
+    double longest_gap;     /* s */
+    int longest_gap_line;   /* line after the gap */
 
     /* (rows x 1); NULL for a column that is not there */
     int *line;        /* 1-based line in the file */

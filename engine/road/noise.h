@@ -5,8 +5,6 @@
 
 #include <stddef.h>
 
-
-
 /*
  * Standard deviation of what is left of v when anything a car can do is taken out, in the unit
  * of v. `work` has room for n doubles. 0 for fewer than 8 samples.

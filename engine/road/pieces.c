@@ -180,8 +180,8 @@ static void place_knots(const double *t, size_t n, mbl_pieces *out)
 
 /* Normal equations of one piece with its parabola eliminated: 2 x 2 and right side. */
 typedef struct element {
-    double aa, ab, bb, ya, yb;    /* of the two knot values, parabola out */
-    double pa, pb, pp, py;        /* what gives the parabola back */
+    double aa, ab, bb, ya, yb; /* of the two knot values, parabola out */
+    double pa, pb, pp, py;     /* what gives the parabola back */
 } element;
 
 static element assemble(const double *t, const double *y, size_t first, size_t end, double t0,

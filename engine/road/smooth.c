@@ -48,8 +48,7 @@ static bool corner(const double *t, const double *v, size_t n, size_t i, double 
     for (size_t k = 0; k < 5; k++)
         slope[k] = (v[i + k - 1] - v[i + k - 2]) / (t[i + k - 1] - t[i + k - 2]);
     double jump = slope[3] - slope[1];
-    if (jump == 0 || (slope[1] - slope[0]) / jump > SPREAD ||
-        (slope[4] - slope[3]) / jump > SPREAD)
+    if (jump == 0 || (slope[1] - slope[0]) / jump > SPREAD || (slope[4] - slope[3]) / jump > SPREAD)
         return false;
     double width = t[i + 1] - t[i];
     double x = (v[i + 1] - v[i] - slope[3] * width) / (slope[1] - slope[3]);

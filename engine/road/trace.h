@@ -21,10 +21,10 @@ typedef enum mbl_lap_kind {
 const char *mbl_lap_kind_word(mbl_lap_kind kind); /* "hot" */
 
 typedef struct mbl_lap {
-    int number;  /* as logged; 1 for a log without laps */
+    int number; /* as logged; 1 for a log without laps */
     mbl_lap_kind kind;
-    double start; /* s, within the trace */
-    double end;   /* s */
+    double start;     /* s, within the trace */
+    double end;       /* s */
     double top_speed; /* m/s */
 } mbl_lap;
 
@@ -45,12 +45,12 @@ typedef struct mbl_trace {
 
     size_t nlaps;
     const mbl_lap *laps; /* (nlaps) in order */
-    size_t median;  /* index of the hot lap of median time */
-    size_t fastest; /* index of the fastest hot lap */
+    size_t median;       /* index of the hot lap of median time */
+    size_t fastest;      /* index of the fastest hot lap */
 } mbl_trace;
 
-MBL_NODISCARD mbl_status mbl_trace_make(const mbl_alloc *alloc, const mbl_log *log,
-                                        mbl_trace **out, mbl_error *err);
+MBL_NODISCARD mbl_status mbl_trace_make(const mbl_alloc *alloc, const mbl_log *log, mbl_trace **out,
+                                        mbl_error *err);
 mbl_trace *mbl_trace_keep(mbl_trace *trace);
 void mbl_trace_drop(mbl_trace *trace);
 

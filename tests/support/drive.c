@@ -42,8 +42,8 @@ double drive_height(const drive_course *course, double s)
     double x = s / drive_length(course);
     double height = 0;
     for (size_t i = 0; i < DRIVE_HILLS; i++)
-        height += course->hill[i].height *
-                  sin(TAU * (course->hill[i].waves * x + course->hill[i].phase));
+        height +=
+            course->hill[i].height * sin(TAU * (course->hill[i].waves * x + course->hill[i].phase));
     return height;
 }
 
@@ -177,8 +177,8 @@ static double act(wheel *w)
     case LIFT:
         break;
     case BRAKE:
-        w->force = fmin(1, w->clock / w->ramp) *
-                   fmax(0, inertia * w->full * (1 + 0.03 * wave) - closed);
+        w->force =
+            fmin(1, w->clock / w->ramp) * fmax(0, inertia * w->full * (1 + 0.03 * wave) - closed);
         break;
     case TRAIL:
         w->force = w->held * fmax(0, 1 - w->clock / RELEASE);
@@ -254,18 +254,18 @@ void drive_free(drive_session *session)
 /* Writes one cell: the delimiter before all but the first, quotes where wanted. */
 static void cell(mbl_text *out, const drive_format *f, bool first, const char *text)
 {
-    char delimiter[2] = {f->delimiter == 0 ? ',' : f->delimiter, 0};
-    const char *quote = f->quoted ? "\"" : "";
-    mbl_text_print(out, "%s%s%s%s", first ? "" : delimiter, quote, text, quote);
+    char delimiter = f->delimiter == 0 ? ',' : f->delimiter;
+    mbl_text_add(out, &delimiter, first ? 0 : 1);
+    mbl_text_add(out, "\"", f->quoted);
+    mbl_text_add(out, text, strlen(text));
+    mbl_text_add(out, "\"", f->quoted);
 }
 
 static void name(mbl_text *out, const drive_format *f, bool first, const char *text,
                  const char *unit)
 {
-    static const char *const shape[] = {"%s", "%s [%s]", "%s (%s)", "%s"};
     char full[64];
-    const char *how = unit[0] == '\0' ? "%s" : shape[f->header];
-    if (strcmp(how, "%s") == 0)
+    if (unit[0] == '\0' || f->header == 0 || f->header == 3)
         snprintf(full, sizeof full, "%s", text);
     else if (f->header == 1)
         snprintf(full, sizeof full, "%s [%s]", text, unit);

@@ -49,9 +49,10 @@ typedef struct drive_car {
 typedef struct drive_plan {
     uint64_t seed;
     size_t laps;
-    double pace[DRIVE_LAPS]; /* of each lap: times the corner speeds; power, braking by its square */
-    double variation;        /* share by which corner speeds and braking vary from lap to lap */
-    double last;             /* share of the last lap that is driven */
+    double
+        pace[DRIVE_LAPS]; /* of each lap: times the corner speeds; power, braking by its square */
+    double variation;     /* share by which corner speeds and braking vary from lap to lap */
+    double last;          /* share of the last lap that is driven */
 } drive_plan;
 
 /* One drive, a sample every millisecond. Free with drive_free. */
@@ -61,10 +62,10 @@ typedef struct drive_session {
     size_t laps;
     size_t n;
     size_t room;
-    double *v;          /* (n) m/s */
-    double *s;          /* (n) m from the start of the session */
-    double *force;      /* (n) N of braking until the next sample */
-    unsigned char *lap; /* (n) from 0 */
+    double *v;                       /* (n) m/s */
+    double *s;                       /* (n) m from the start of the session */
+    double *force;                   /* (n) N of braking until the next sample */
+    unsigned char *lap;              /* (n) from 0 */
     double energy[DRIVE_LAPS];       /* J: braking force times speed, summed */
     double braking_time[DRIVE_LAPS]; /* s */
     double lap_time[DRIVE_LAPS];     /* s */
@@ -73,17 +74,17 @@ typedef struct drive_session {
 
 /* What a logger makes of it. Zero is a clean 20 Hz log in m/s. */
 typedef struct drive_format {
-    double rate;       /* Hz; 0 means 20 */
-    double noise;      /* m/s, standard deviation, on speed */
-    double step;       /* steps of the logged speed, in its unit; 0 for none */
-    const char *unit;  /* "km/h", "mph", "m/s"; NULL means m/s */
-    char delimiter;    /* 0 means a comma */
-    int header;        /* 0: names then units; 1: "Speed [km/h]"; 2: "Speed (km/h)"; 3: names only */
-    int decimals;      /* of the speed; 0 means 4 */
-    bool lap;          /* a lap column, laps numbered from 0 */
-    bool distance;     /* a distance column that starts again each lap */
-    bool altitude;     /* an altitude column, rounded to 0.1 m */
-    bool quoted;       /* every cell in quotes */
+    double rate;      /* Hz; 0 means 20 */
+    double noise;     /* m/s, standard deviation, on speed */
+    double step;      /* steps of the logged speed, in its unit; 0 for none */
+    const char *unit; /* "km/h", "mph", "m/s"; NULL means m/s */
+    char delimiter;   /* 0 means a comma */
+    int header;       /* 0: names then units; 1: "Speed [km/h]"; 2: "Speed (km/h)"; 3: names only */
+    int decimals;     /* of the speed; 0 means 4 */
+    bool lap;         /* a lap column, laps numbered from 0 */
+    bool distance;    /* a distance column that starts again each lap */
+    bool altitude;    /* an altitude column, rounded to 0.1 m */
+    bool quoted;      /* every cell in quotes */
     bool crlf;
     uint64_t seed;
 } drive_format;
@@ -106,9 +107,9 @@ drive_plan drive_stint(size_t hot, uint64_t seed);
 drive_car drive_coupe(void);
 
 /* Courses of our own invention. */
-extern const drive_course drive_harrow_vale; /* 3.4 km, mixed, two big stops */
-extern const drive_course drive_long_mead;   /* fast and flowing */
-extern const drive_course drive_cold_quay;   /* stop and go */
+extern const drive_course drive_harrow_vale;  /* 3.4 km, mixed, two big stops */
+extern const drive_course drive_long_mead;    /* fast and flowing */
+extern const drive_course drive_cold_quay;    /* stop and go */
 extern const drive_course drive_kestrel_rise; /* hilly */
 
 /* A course drawn at random, for tests that must not know the course. */

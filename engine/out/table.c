@@ -1,0 +1,329 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * The order is that of the questions: does it hold and how long; what was asked; how hot did
+ * which part get; which limit is closest; what was taken for granted; what this cannot know.
+ * Degrees are whole: the model is not good to tenths.
+ */
+#include "out/table.h"
+
+#include "out/assumed.h"
+#include "out/page.h"
+#include "out/words.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+typedef struct table {
+    const mbl_run *run;
+    mbl_units_system units;
+    mbl_text *page;
+    mbl_text line; /* a sentence while it is put together */
+} table;
+
+static mbl_shown show(const table *t, mbl_measure measure, double si, int decimals)
+{
+    return mbl_out_show(measure, t->units, si, decimals);
+}
+
+static const char *unit(const table *t, mbl_measure measure)
+{
+    return mbl_out_unit(measure, t->units);
+}
+
+/* Ends the sentence at hand as a fact of the page. */
+static void fact(table *t, const char *word)
+{
+    mbl_page_fact(t->page, word, mbl_text_get(&t->line));
+    t->page->failed = t->page->failed || t->line.failed;
+    t->line.length = 0;
+    mbl_text_add(&t->line, "", 0);
+}
+
+static void put_verdict(table *t)
+{
+    mbl_words_verdict(t->run, t->units, &t->line);
+    mbl_page_wrap(t->page, "", 2, mbl_text_get(&t->line));
+    t->line.length = 0;
+    mbl_words_reach(t->run, &t->line);
+    mbl_page_wrap(t->page, "", 2, mbl_text_get(&t->line));
+    t->line.length = 0;
+}
+
+static double mass_at_start(const mbl_car *c)
+{
+    return c->mass + c->load.passenger + c->load.luggage + c->load.ballast + c->fuel.start;
+}
+
+/* Mass in the last hot lap: the fuel of the laps before it is gone. */
+static double mass_when_hot(const mbl_run *run)
+{
+    const mbl_car *c = &run->setup.car;
+    size_t last = run->drive->plan.last_hot;
+    int before = last < run->nlegs ? run->legs[last].leg.lap - 1 : 0;
+    double burnt = fmin(c->fuel.per_lap * before, c->fuel.start);
+    return mass_at_start(c) - burnt;
+}
+
+static void put_stint(table *t)
+{
+    static const mbl_phase_kind kinds[] = {MBL_PHASE_OUT, MBL_PHASE_HOT, MBL_PHASE_TRAFFIC,
+                                           MBL_PHASE_COOL, MBL_PHASE_IN};
+    const mbl_run *run = t->run;
+    const char *comma = "";
+    for (size_t k = 0; k < sizeof kinds / sizeof kinds[0]; k++) {
+        int n = 0;
+        for (size_t i = 0; i < run->nlegs; i++)
+            n += run->legs[i].leg.kind == MBL_LEG_LAP && run->legs[i].leg.phase == kinds[k];
+        if (n == 0)
+            continue;
+        mbl_text_print(&t->line, "%s%d %s", comma, n, mbl_phase_word(kinds[k]));
+        comma = ", ";
+    }
+    mbl_text_print(&t->line, " lap%s", run->laps == 1 ? "" : "s");
+    double parked = 0;
+    for (size_t i = 0; i < run->nlegs; i++)
+        parked += run->legs[i].leg.kind == MBL_LEG_PARK ? run->legs[i].report.duration : 0.0;
+    if (parked > 0)
+        mbl_text_print(&t->line, ", parked %s", mbl_out_span(parked).s);
+    mbl_text_print(&t->line, "; %s in all. Lap 1 is the first of the stint.",
+                   mbl_out_span(run->duration).s);
+    fact(t, "Stint");
+}
+
+static void put_energy(table *t)
+{
+    const mbl_run *run = t->run;
+    const mbl_ledger *l = &run->ledger;
+    if (run->hot_energy > 0)
+        mbl_text_print(&t->line, "%s %s in a hot lap (%s %s of car), ",
+                       show(t, MBL_SHOW_ENERGY, run->hot_energy, 2).s, unit(t, MBL_SHOW_ENERGY),
+                       show(t, MBL_SHOW_SPECIFIC_ENERGY, run->hot_energy / mass_when_hot(run), 2).s,
+                       unit(t, MBL_SHOW_SPECIFIC_ENERGY));
+    mbl_text_print(&t->line, "%s %s in all, inferred from speed.",
+                   show(t, MBL_SHOW_ENERGY, l->energy, 1).s, unit(t, MBL_SHOW_ENERGY));
+    fact(t, "Braking");
+    if (l->heat <= 0)
+        return;
+    mbl_text_print(&t->line,
+                   "at the end %s %% of it has left to the air, %s %% is still in the parts. The "
+                   "sums close to %.0e of it (that proves the sums, not the laws).",
+                   mbl_out_fixed(100 * l->lost / l->heat, 0).s,
+                   mbl_out_fixed(100 * l->stored / l->heat, 0).s, fabs(l->residual));
+    fact(t, "Heat");
+}
+
+static void put_conditions(table *t)
+{
+    const mbl_case *c = &t->run->setup;
+    mbl_page_heading(t->page, "WHAT WAS RUN");
+    mbl_text_print(&t->line, "%s %s at the start", show(t, MBL_SHOW_MASS, mass_at_start(&c->car), 0).s,
+                   unit(t, MBL_SHOW_MASS));
+    if (c->car.fuel.start > 0)
+        mbl_text_print(&t->line, ", of it %s %s fuel",
+                       show(t, MBL_SHOW_MASS, c->car.fuel.start, 0).s, unit(t, MBL_SHOW_MASS));
+    fact(t, "Car");
+    put_stint(t);
+    mbl_text_print(&t->line, "%s %s, %s %s above the sea",
+                   show(t, MBL_SHOW_LEVEL, c->stint.ambient, 0).s, unit(t, MBL_SHOW_LEVEL),
+                   show(t, MBL_SHOW_HEIGHT, c->stint.altitude, 0).s, unit(t, MBL_SHOW_HEIGHT));
+    fact(t, "Air");
+    put_energy(t);
+}
+
+/* A row with a cell of each axle. */
+typedef mbl_shown (*cell)(const table *t, int axle, int node);
+
+static void put_row(const table *t, const char *what, cell of, int node)
+{
+    mbl_page_row(t->page, what, of(t, 0, node).s, of(t, 1, node).s);
+}
+
+static mbl_shown level_and_when(const table *t, const mbl_peak *peak)
+{
+    mbl_shown out;
+    snprintf(out.s, sizeof out.s, "%.12s  %.24s", show(t, MBL_SHOW_LEVEL, peak->T, 0).s,
+             mbl_words_peak_at(t->run, peak).s);
+    return out;
+}
+
+static mbl_shown peak_cell(const table *t, int axle, int node)
+{
+    return level_and_when(t, &t->run->axle[axle].peak[node]);
+}
+
+static mbl_shown track_cell(const table *t, int axle, int node)
+{
+    return level_and_when(t, &t->run->axle[axle].track[node]);
+}
+
+static mbl_shown parked_cell(const table *t, int axle, int node)
+{
+    const mbl_peak *p = &t->run->axle[axle].parked[node];
+    mbl_shown out;
+    if (p->T <= 0)
+        snprintf(out.s, sizeof out.s, "never parked");
+    else
+        snprintf(out.s, sizeof out.s, "%.12s  after %.24s", show(t, MBL_SHOW_LEVEL, p->T, 0).s,
+                 mbl_out_span(mbl_words_parked_for(t->run, p->at)).s);
+    return out;
+}
+
+static const mbl_numbers *window_of(const table *t, int axle)
+{
+    const mbl_car *c = &t->run->setup.car;
+    return axle == 0 ? &c->front.pad.window : &c->rear.pad.window;
+}
+
+static mbl_shown window_cell(const table *t, int axle, int node)
+{
+    (void)node;
+    const mbl_numbers *w = window_of(t, axle);
+    mbl_shown out;
+    snprintf(out.s, sizeof out.s, "%.12s to %.12s", show(t, MBL_SHOW_LEVEL, w->v[0], 0).s,
+             show(t, MBL_SHOW_LEVEL, w->v[1], 0).s);
+    return out;
+}
+
+static mbl_shown where_cell(const table *t, int axle, int node)
+{
+    const mbl_numbers *w = window_of(t, axle);
+    double peak = t->run->axle[axle].peak[node].T;
+    mbl_shown out;
+    snprintf(out.s, sizeof out.s, "%s",
+             peak < w->v[0]   ? "below, never warm"
+             : peak > w->v[1] ? "above, too hot"
+                              : "inside");
+    return out;
+}
+
+static mbl_shown wet_cell(const table *t, int axle, int node)
+{
+    (void)node;
+    return show(t, MBL_SHOW_LEVEL, t->run->axle[axle].wet, 0);
+}
+
+static mbl_shown now_cell(const table *t, int axle, int node)
+{
+    (void)node;
+    return show(t, MBL_SHOW_LEVEL, t->run->axle[axle].now, 0);
+}
+
+/* A margin, and whether it is the one that counts. */
+static mbl_shown margin_cell(const table *t, double margin, bool judges)
+{
+    mbl_shown out;
+    snprintf(out.s, sizeof out.s, "%.12s%s", mbl_out_margin(t->units, margin).s,
+             judges ? "  this one counts" : "");
+    return out;
+}
+
+static mbl_shown margin_wet_cell(const table *t, int axle, int node)
+{
+    (void)node;
+    return margin_cell(t, t->run->axle[axle].margin_wet, mbl_words_wet_judges(t->run));
+}
+
+static mbl_shown margin_now_cell(const table *t, int axle, int node)
+{
+    (void)node;
+    return margin_cell(t, t->run->axle[axle].margin_now, !mbl_words_wet_judges(t->run));
+}
+
+static void put_axles(table *t)
+{
+    char head[96];
+    snprintf(head, sizeof head, "HOW HOT (highest of the stint, %s; margins in %s)",
+             unit(t, MBL_SHOW_LEVEL), unit(t, MBL_SHOW_RISE));
+    mbl_page_heading(t->page, head);
+    mbl_page_row(t->page, "", "front", "rear");
+    put_row(t, "rotor, rubbing face", peak_cell, MBL_FACE);
+    put_row(t, "rotor, core", peak_cell, MBL_CORE);
+    put_row(t, "rotor, hat", peak_cell, MBL_HAT);
+    put_row(t, "pad face", peak_cell, MBL_PAD_FACE);
+    put_row(t, "pad works between", window_cell, 0);
+    put_row(t, "pad face is", where_cell, MBL_PAD_FACE);
+    put_row(t, "caliper", peak_cell, MBL_CALIPER);
+    put_row(t, "fluid on track", track_cell, MBL_FLUID);
+    put_row(t, "fluid parked", parked_cell, MBL_FLUID);
+    put_row(t, "boils when wet at", wet_cell, 0);
+    put_row(t, "boils as it is now at", now_cell, 0);
+    put_row(t, "margin to wet point", margin_wet_cell, 0);
+    put_row(t, "margin to point as it is", margin_now_cell, 0);
+}
+
+/* When a limit was first passed, or when the peak came. */
+static mbl_shown when(const table *t, const mbl_check *c)
+{
+    const mbl_passing *p = &c->passing;
+    mbl_shown out;
+    if (c->verdict != MBL_FAILS)
+        return mbl_words_peak_at(t->run, &c->peak);
+    if (p->lap > 0)
+        snprintf(out.s, sizeof out.s, "passed lap %d", p->lap);
+    else
+        snprintf(out.s, sizeof out.s, "passed parked %.20s", mbl_out_span(p->parked).s);
+    return out;
+}
+
+static void put_checks(table *t)
+{
+    char head[96];
+    snprintf(head, sizeof head, "LIMITS, closest first by margin over band (%s; margins in %s)",
+             unit(t, MBL_SHOW_LEVEL), unit(t, MBL_SHOW_RISE));
+    mbl_page_heading(t->page, head);
+    mbl_text_print(t->page, "  %-16s %5s %6s %7s %5s  %-9s %s\n", "", "peak", "limit", "margin",
+                   "band", "verdict", "when");
+    for (int i = 0; i < MBL_AXLES * MBL_CHECK_KINDS; i++) {
+        const mbl_check *c = &t->run->checks[i];
+        char what[32];
+        snprintf(what, sizeof what, "%s %s", mbl_axle_word(c->axle), mbl_words_part(c->kind));
+        mbl_text_print(t->page, "  %-16.16s %5.8s %6.8s %7.8s %5.8s  %-9s %.20s\n", what,
+                       show(t, MBL_SHOW_LEVEL, c->peak.T, 0).s,
+                       show(t, MBL_SHOW_LEVEL, c->limit, 0).s,
+                       mbl_out_margin(t->units, c->margin).s,
+                       show(t, MBL_SHOW_RISE, c->band, 0).s, mbl_verdict_word(c->verdict),
+                       when(t, c).s);
+    }
+    mbl_page_wrap(t->page, "  ", 2,
+                  "Holds: the margin is at least the band, which stands for what the model can be "
+                  "wrong by. Marginal: less than that is left. Fails: the limit is passed.");
+}
+
+static void put_assumed(table *t)
+{
+    mbl_page_heading(t->page, "ASSUMED, because nobody said");
+    if (t->run->tree == NULL) {
+        mbl_page_wrap(t->page, "  ", 2, "Not listed: this run was made without a script.");
+    } else {
+        mbl_assumed_line line[MBL_ASSUMED_SHOWN];
+        int rest;
+        int n = mbl_assumed_lines(t->run, t->units, line, &rest);
+        for (int i = 0; i < n; i++)
+            mbl_text_print(t->page, "  %-23.23s %-40.40s %s\n", line[i].what, line[i].value,
+                           mbl_assumed_word(line[i].origin));
+        if (rest > 0)
+            mbl_text_print(t->page, "  %s%d more, all in the .json\n", n > 0 ? "and " : "", rest);
+        if (n + rest == 0)
+            mbl_page_wrap(t->page, "  ", 2, "Nothing: every input was given.");
+    }
+    mbl_page_heading(t->page, "TAKEN FOR GRANTED in every run so far");
+    for (int i = 0; mbl_words_granted[i] != NULL; i++)
+        mbl_page_point(t->page, mbl_words_granted[i]);
+}
+
+void mbl_out_run(const mbl_run *run, mbl_units_system units, mbl_text *text)
+{
+    table t = {.run = run, .units = units, .page = text};
+    mbl_text_init(&t.line, text->alloc);
+    put_verdict(&t);
+    put_conditions(&t);
+    put_axles(&t);
+    put_checks(&t);
+    put_assumed(&t);
+    mbl_page_heading(text, "BEFORE ANYONE DRIVES");
+    for (int i = 0; mbl_words_cautions[i] != NULL; i++)
+        mbl_page_point(text, mbl_words_cautions[i]);
+    text->failed = text->failed || t.line.failed;
+    mbl_text_free(&t.line);
+}
