@@ -83,9 +83,8 @@ int mbl_host_wrong(lua_State *L, const char *path, const char *format, ...)
     return mbl_host_raise(L, &err);
 }
 
-static void count(lua_State *L, lua_Debug *ar)
+void mbl_host_spend(lua_State *L)
 {
-    (void)ar;
     mbl_host *host = mbl_host_of(L);
     const mbl_host_options *o = host->options;
     if (host->stop != MBL_STOP_NONE)
@@ -95,6 +94,12 @@ static void count(lua_State *L, lua_Debug *ar)
         (void)mbl_host_stop(L, MBL_STOP_INTERRUPTED);
     if (host->spent > (o->allowance > 0 ? o->allowance : MBL_HOST_ALLOWANCE))
         (void)mbl_host_stop(L, MBL_STOP_ALLOWANCE);
+}
+
+static void count(lua_State *L, lua_Debug *ar)
+{
+    (void)ar;
+    mbl_host_spend(L);
 }
 
 int mbl_host_stop(lua_State *L, mbl_stop why)
@@ -119,7 +124,6 @@ int mbl_host_stop(lua_State *L, mbl_stop why)
 void mbl_host_watch(lua_State *L)
 {
     lua_sethook(L, count, LUA_MASKCOUNT, STRIDE);
-    mbl_host_of(L)->spent += STRIDE;
 }
 
 void mbl_host_note(const mbl_host *host, const char *format, ...)

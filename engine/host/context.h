@@ -71,8 +71,11 @@ int mbl_host_wrong(lua_State *L, const char *path, const char *format, ...) MBL_
 /* Ends the script for good: pcall does not hold it. Never returns. */
 int mbl_host_stop(lua_State *L, mbl_stop why);
 
-/* Puts the instruction counter on a thread. */
+/* Puts the instruction counter on the main thread; coroutines inherit it. */
 void mbl_host_watch(lua_State *L);
+
+/* Charges one stride of instructions, and stops the script when its allowance is spent. */
+void mbl_host_spend(lua_State *L);
 
 /* A line on standard error unless --quiet. */
 void mbl_host_note(const mbl_host *host, const char *format, ...) MBL_PRINTF(2, 3);

@@ -132,8 +132,8 @@ static void find(void *ctx, const char *path, const mbl_field *field, const mbl_
             f->found[i][side].is = true;
             f->found[i][side].quantity = field->quantity;
             f->found[i][side].origin = origin;
-            f->found[i][side].si = origin == MBL_DEFAULTED ? field->fallback
-                                                           : mbl_assumed_inferred(f->run, path);
+            f->found[i][side].si =
+                origin == MBL_DEFAULTED ? field->fallback : mbl_assumed_inferred(f->run, path);
         }
     }
 }

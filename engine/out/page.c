@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 #include "out/page.h"
 
+#include <stdio.h>
 #include <string.h>
 
 /* One character as ASCII: a UTF-8 sequence becomes one question mark, *used its bytes. */
@@ -81,6 +82,13 @@ void mbl_page_fact(mbl_text *page, const char *word, const char *sentence)
 void mbl_page_point(mbl_text *page, const char *sentence)
 {
     mbl_page_wrap(page, "  - ", 4, sentence);
+}
+
+void mbl_page_clear(mbl_text *sentence)
+{
+    sentence->length = 0;
+    if (sentence->data != NULL)
+        sentence->data[0] = '\0';
 }
 
 void mbl_page_row(mbl_text *page, const char *what, const char *front, const char *rear)

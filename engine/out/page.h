@@ -22,6 +22,9 @@ void mbl_page_fact(mbl_text *page, const char *word, const char *sentence);
 /* A sentence with a dash in front. */
 void mbl_page_point(mbl_text *page, const char *sentence);
 
+/* Empties a sentence for the next; keeps its memory. */
+void mbl_page_clear(mbl_text *sentence);
+
 /* Three columns: what, front, rear. */
 void mbl_page_row(mbl_text *page, const char *what, const char *front, const char *rear);
 

@@ -35,19 +35,17 @@ static const char *unit(const table *t, mbl_measure measure)
 static void fact(table *t, const char *word)
 {
     mbl_page_fact(t->page, word, mbl_text_get(&t->line));
-    t->page->failed = t->page->failed || t->line.failed;
-    t->line.length = 0;
-    mbl_text_add(&t->line, "", 0);
+    mbl_page_clear(&t->line);
 }
 
 static void put_verdict(table *t)
 {
     mbl_words_verdict(t->run, t->units, &t->line);
     mbl_page_wrap(t->page, "", 2, mbl_text_get(&t->line));
-    t->line.length = 0;
+    mbl_page_clear(&t->line);
     mbl_words_reach(t->run, &t->line);
     mbl_page_wrap(t->page, "", 2, mbl_text_get(&t->line));
-    t->line.length = 0;
+    mbl_page_clear(&t->line);
 }
 
 static double mass_at_start(const mbl_car *c)
@@ -105,11 +103,12 @@ static void put_energy(table *t)
     fact(t, "Braking");
     if (l->heat <= 0)
         return;
-    mbl_text_print(&t->line,
-                   "at the end %s %% of it has left to the air, %s %% is still in the parts. The "
-                   "sums close to %.0e of it (that proves the sums, not the laws).",
-                   mbl_out_fixed(100 * l->lost / l->heat, 0).s,
-                   mbl_out_fixed(100 * l->stored / l->heat, 0).s, fabs(l->residual));
+    mbl_text_print(
+        &t->line,
+        "%s %% of it has left to the air by the end, %s %% is still in the parts. The sums "
+        "close to %.0e of it (that proves the sums, not the laws).",
+        mbl_out_fixed(100 * l->lost / l->heat, 0).s, mbl_out_fixed(100 * l->stored / l->heat, 0).s,
+        fabs(l->residual));
     fact(t, "Heat");
 }
 
@@ -117,8 +116,8 @@ static void put_conditions(table *t)
 {
     const mbl_case *c = &t->run->setup;
     mbl_page_heading(t->page, "WHAT WAS RUN");
-    mbl_text_print(&t->line, "%s %s at the start", show(t, MBL_SHOW_MASS, mass_at_start(&c->car), 0).s,
-                   unit(t, MBL_SHOW_MASS));
+    mbl_text_print(&t->line, "%s %s at the start",
+                   show(t, MBL_SHOW_MASS, mass_at_start(&c->car), 0).s, unit(t, MBL_SHOW_MASS));
     if (c->car.fuel.start > 0)
         mbl_text_print(&t->line, ", of it %s %s fuel",
                        show(t, MBL_SHOW_MASS, c->car.fuel.start, 0).s, unit(t, MBL_SHOW_MASS));
@@ -281,9 +280,8 @@ static void put_checks(table *t)
         mbl_text_print(t->page, "  %-16.16s %5.8s %6.8s %7.8s %5.8s  %-9s %.20s\n", what,
                        show(t, MBL_SHOW_LEVEL, c->peak.T, 0).s,
                        show(t, MBL_SHOW_LEVEL, c->limit, 0).s,
-                       mbl_out_margin(t->units, c->margin).s,
-                       show(t, MBL_SHOW_RISE, c->band, 0).s, mbl_verdict_word(c->verdict),
-                       when(t, c).s);
+                       mbl_out_margin(t->units, c->margin).s, show(t, MBL_SHOW_RISE, c->band, 0).s,
+                       mbl_verdict_word(c->verdict), when(t, c).s);
     }
     mbl_page_wrap(t->page, "  ", 2,
                   "Holds: the margin is at least the band, which stands for what the model can be "

@@ -127,8 +127,8 @@ static void add_also(const mbl_run *run, mbl_text *out)
         const mbl_check *c = &run->checks[i];
         if (c->verdict != MBL_FAILS)
             continue;
-        mbl_text_print(out, "%s%s %s", n++ == 0 ? ". Also passed: " : "; ",
-                       mbl_axle_word(c->axle), mbl_words_part(c->kind));
+        mbl_text_print(out, "%s%s %s", n++ == 0 ? ". Also passed: " : "; ", mbl_axle_word(c->axle),
+                       mbl_words_part(c->kind));
         add_passing(run, &c->passing, out);
     }
 }

@@ -4,8 +4,8 @@
  *
  *     sum of squared residuals / sigma^2  +  sum of what the pieces cost,
  *
- * found exactly by dynamic programming (Jackson et al. 2005, optimal partitioning) with the
- * pruning of Killick, Fearnhead and Eckley 2012. What a piece costs is the Bayesian criterion:
+ * found by dynamic programming (optimal partitioning, Jackson et al. 2005, with the pruning of
+ * Killick, Fearnhead and Eckley 2012). What a piece costs is the Bayesian criterion:
  * the logarithm of the number of points that may be in it, for each coefficient and for its end.
  * A corner of the curve is cut as soon as rounding it off would cost more than a further piece,
  * so the same rule follows a quiet log closely and bridges a noisy one.
@@ -20,8 +20,8 @@
 #include <math.h>
 
 /*
- * Most points in a piece. Longer pieces would gain nothing: the slope of a parabola through 64
- * points is already known to a fiftieth of that between two.
+ * Most points in a piece. Longer pieces would gain nothing: even at its ends the slope of a
+ * parabola through 64 points is known to a fiftieth of that between two.
  */
 #define LONGEST 64
 
@@ -53,22 +53,26 @@ static void add_point(moments *m, double x, double y)
     m->yy += y * y;
 }
 
-/* Squared residuals of the best line and the best parabola (LDL of the normal equations). */
-static void residuals(const moments *m, double *line, double *parabola)
+/*
+ * Squared residuals of the best line and the best parabola (LDL of the normal equations). This
+ * runs some fifty times for each sample: hence few divisions, and 1/n handed in.
+ */
+static inline void residuals(const moments *m, double inverse, double *line, double *parabola)
 {
-    double inverse = 1 / m->n;
     double l2 = m->x1 * inverse;
     double l3 = m->x2 * inverse;
     double d2 = m->x2 - l2 * m->x1;
     double u = m->x3 - l2 * m->x2;
     double z2 = m->xy - l2 * m->y;
-    double ratio = u / d2;
-    *line = m->yy - m->y * m->y * inverse - z2 * z2 / d2;
+    double per_d2 = 1 / d2;
+    double ratio = u * per_d2;
+    double left = m->yy - m->y * m->y * inverse - z2 * z2 * per_d2;
     double d3 = m->x4 - l3 * m->x2 - u * ratio;
     double z3 = m->x2y - l3 * m->y - ratio * z2;
-    *parabola = m->n > 3 ? *line - z3 * z3 / d3 : 0;
-    *line = m->n > 2 && *line > 0 ? *line : 0;
-    *parabola = *parabola > 0 ? *parabola : 0;
+    double less = left - z3 * z3 / d3;
+    /* as many coefficients as points leave nothing, whatever rounding says */
+    *line = m->n > 2 && left > 0 ? left : 0;
+    *parabola = m->n > 3 && less > 0 ? less : 0;
 }
 
 static void solve_piece(const moments *m, mbl_piece *piece)
@@ -92,6 +96,9 @@ static void partition(const double *t, const double *y, size_t n, double sigma, 
                       size_t *from, unsigned char *degree)
 {
     double per = 1 / (sigma * sigma);
+    double inverse[LONGEST + 1];
+    for (int k = 1; k <= LONGEST; k++)
+        inverse[k] = 1.0 / k;
     best[0] = 0;
     for (size_t j = 1; j <= n; j++)
         best[j] = INFINITY;
@@ -105,7 +112,7 @@ static void partition(const double *t, const double *y, size_t n, double sigma, 
             double line = 0;
             double parabola = 0;
             if (m.n >= 2)
-                residuals(&m, &line, &parabola);
+                residuals(&m, inverse[j + 1 - i], &line, &parabola);
             double a = best[i] + line * per + straight_cost;
             double b = best[i] + parabola * per + parabola_cost;
             double cost = a <= b ? a : b;

@@ -1,0 +1,21 @@
+/* SPDX-License-Identifier: MIT */
+/* The language a script gets, without what would let it out. Private to `host`. */
+#ifndef MBL_HOST_FENCE_H
+#define MBL_HOST_FENCE_H
+
+#include "host/context.h"
+
+/*
+ * Opens base, string, table, math, utf8 and coroutine, takes away what reaches files, bytecode,
+ * addresses, finalisers and shared metatables, and makes pairs and random numbers the same in
+ * every run. May raise (out of memory): call it protected.
+ */
+void mbl_fence_open(lua_State *L);
+
+/* Puts the key-sorted `pairs` into the global table. */
+void mbl_pairs_open(lua_State *L);
+
+/* Pushes what `tostring` and `print` show: no addresses. May call __tostring, so may raise. */
+void mbl_fence_text(lua_State *L, int index);
+
+#endif

@@ -1,0 +1,29 @@
+/* SPDX-License-Identifier: MIT */
+/* Where a script's files are, and where it may write. Private to `host`. */
+#ifndef MBL_HOST_FILES_H
+#define MBL_HOST_FILES_H
+
+#include "host/context.h"
+
+/* Sets script, folder and root of the context from the path of the script. */
+void mbl_files_begin(mbl_host *host, const char *path);
+
+/*
+ * Finds a regular file by a relative name: beside the script, then in the root. No "..", no
+ * links below the folder it is found in. Writes its path and notes it as read. `what` is what
+ * people call it: "file", "module".
+ */
+MBL_NODISCARD mbl_status mbl_files_find(mbl_host *host, const char *what, const char *name,
+                                        char path[MBL_HOST_PATH], mbl_error *err);
+
+/*
+ * The path below --out for a relative name; makes the folders unless `dry`. Refuses a file that
+ * the script has read.
+ */
+MBL_NODISCARD mbl_status mbl_files_place(mbl_host *host, const char *name, bool dry,
+                                         char path[MBL_HOST_PATH], mbl_error *err);
+
+/* Notes a path in host->read or host->written, once. */
+void mbl_files_note(mbl_text *list, const char *path);
+
+#endif

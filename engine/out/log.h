@@ -1,0 +1,13 @@
+/* SPDX-License-Identifier: MIT */
+/* What was made of a logger's file, as a page: read, dropped, guessed, laps, doubts. */
+#ifndef MBL_OUT_LOG_H
+#define MBL_OUT_LOG_H
+
+#include "out/units.h"
+#include "road/trace.h"
+
+/* Appends the page to `text`; text->failed says whether memory ran out. */
+void mbl_out_log(const mbl_log *log, const mbl_trace *trace, mbl_units_system units,
+                 mbl_text *text);
+
+#endif
