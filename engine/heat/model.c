@@ -237,7 +237,12 @@ bool mbl_model_same_shape(const mbl_model *a, const mbl_model *b)
     for (int k = 0; k < a->nlinks; k++) {
         const mbl_link_spec *p = &a->link[k];
         const mbl_link_spec *q = &b->link[k];
-        if (p->kind != q->kind || p->from != q->from || p->to != q->to || p->path != q->path)
+        if (p->kind != q->kind || p->from != q->from || p->to != q->to || p->path != q->path ||
+            p->law != q->law)
+            return false;
+    }
+    for (int i = 0; i < a->nsources; i++) {
+        if (a->source[i] != b->source[i])
             return false;
     }
     return true;

@@ -29,12 +29,18 @@ void mbl_fence_text(lua_State *L, int index)
     default:
         break;
     }
+    /* exactly one value is pushed: callers have a buffer beneath */
     if (luaL_getmetafield(L, index, "__tostring") != LUA_TNIL) {
         lua_pop(L, 1);
         luaL_tolstring(L, index, NULL);
-    } else if (luaL_getmetafield(L, index, "__name") != LUA_TSTRING) {
-        lua_pushstring(L, luaL_typename(L, index));
+        return;
     }
+    int named = luaL_getmetafield(L, index, "__name");
+    if (named == LUA_TSTRING)
+        return;
+    if (named != LUA_TNIL)
+        lua_pop(L, 1);
+    lua_pushstring(L, luaL_typename(L, index));
 }
 
 static int to_string(lua_State *L)
@@ -110,8 +116,7 @@ static int handle(lua_State *L, int status, lua_KContext ctx)
     }
     lua_pushvalue(L, 1);
     lua_insert(L, -2);
-    lua_settop(L, lua_gettop(L)); /* handler, error */
-    lua_call(L, 1, 1);
+    (void)lua_pcall(L, 1, 1, 0);
     lua_pushboolean(L, 0);
     lua_insert(L, -2);
     return 2;

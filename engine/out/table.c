@@ -103,13 +103,32 @@ static void put_energy(table *t)
     fact(t, "Braking");
     if (l->heat <= 0)
         return;
+    char over[16] = "0";
+    if (l->residual != 0)
+        snprintf(over, sizeof over, "%.0e", fabs(l->residual));
     mbl_text_print(
         &t->line,
         "%s %% of it has left to the air by the end, %s %% is still in the parts. The sums "
         "close to %.0e of it (that proves the sums, not the laws).",
         mbl_out_fixed(100 * l->lost / l->heat, 0).s, mbl_out_fixed(100 * l->stored / l->heat, 0).s,
-        fabs(l->residual));
+        over);
     fact(t, "Heat");
+}
+
+static void put_course(table *t)
+{
+    const mbl_run *run = t->run;
+    const mbl_course *c = &run->setup.course;
+    const mbl_lap *lap = &run->drive->plan.repeated;
+    mbl_text_print(&t->line, "%s, ", c->file[0] != '\0' ? c->file : "a log");
+    if (run->setup.stint.logged)
+        mbl_text_print(&t->line, "driven as logged");
+    else
+        mbl_text_print(&t->line, "lap %d of it (%s) repeated", lap->number,
+                       mbl_out_lap_time(lap->end - lap->start).s);
+    if (c->of.present)
+        mbl_text_print(&t->line, "; logged by another car");
+    fact(t, "Course");
 }
 
 static void put_conditions(table *t)
@@ -122,6 +141,7 @@ static void put_conditions(table *t)
         mbl_text_print(&t->line, ", of it %s %s fuel",
                        show(t, MBL_SHOW_MASS, c->car.fuel.start, 0).s, unit(t, MBL_SHOW_MASS));
     fact(t, "Car");
+    put_course(t);
     put_stint(t);
     mbl_text_print(&t->line, "%s %s, %s %s above the sea",
                    show(t, MBL_SHOW_LEVEL, c->stint.ambient, 0).s, unit(t, MBL_SHOW_LEVEL),
@@ -245,8 +265,11 @@ static void put_axles(table *t)
     put_row(t, "caliper", peak_cell, MBL_CALIPER);
     put_row(t, "fluid on track", track_cell, MBL_FLUID);
     put_row(t, "fluid parked", parked_cell, MBL_FLUID);
-    put_row(t, "boils when wet at", wet_cell, 0);
-    put_row(t, "boils as it is now at", now_cell, 0);
+    put_row(t, "boils in the wet test at", wet_cell, 0);
+    char now[48];
+    snprintf(now, sizeof now, "boils with %.10s water at",
+             mbl_out_value(MBL_Q_SHARE, t->units, t->run->setup.car.fluid.water).s);
+    put_row(t, now, now_cell, 0);
     put_row(t, "margin to wet point", margin_wet_cell, 0);
     put_row(t, "margin to point as it is", margin_now_cell, 0);
 }

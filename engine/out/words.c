@@ -153,8 +153,8 @@ void mbl_words_verdict(const mbl_run *run, mbl_units_system units, mbl_text *out
         add_peak(run, &c->peak, out);
         break;
     case MBL_HOLDS:
-        mbl_text_print(out, "HOLDS: closest is the %s %s, %s %s below %s", axle, part, margin.s,
-                       unit, limit);
+        mbl_text_print(out, "HOLDS: closest is the %s %s, at its hottest %s %s below %s", axle,
+                       part, margin.s, unit, limit);
         add_peak(run, &c->peak, out);
         break;
     }
@@ -177,24 +177,25 @@ void mbl_words_reach(const mbl_run *run, mbl_text *out)
     const char *asked = run->setup.stint.logged ? "logged" : "asked";
     bool part_of_it = r->hot_laps < run->drive->plan.hot_laps;
     const char *last = part_of_it ? " in the last run of them" : "";
-    if (r->capped) {
-        mbl_text_print(out,
-                       "Hot laps that hold: all %d %s%s. None of the limits is passed in %d more "
-                       "laps.",
-                       r->hot_laps, asked, last, MBL_MORE_LAPS_CAP);
-        return;
-    }
     int more = r->holds - r->hot_laps;
     int next = r->holds + 1;
     mbl_text_print(out, "Hot laps that hold: ");
-    if (more == 0)
-        mbl_text_print(out, "all %d %s%s, and no more", r->hot_laps, asked, last);
-    else if (more > 0)
-        mbl_text_print(out, "all %d %s%s, and %d more", r->hot_laps, asked, last, more);
-    else if (r->holds == 0)
+    if (r->holds == 0)
         mbl_text_print(out, "none of %d %s%s", r->hot_laps, asked, last);
-    else
+    else if (more < 0)
         mbl_text_print(out, "%d of %d %s%s", r->holds, r->hot_laps, asked, last);
+    else if (r->hot_laps == 1)
+        mbl_text_print(out, "the one %s%s", asked, last);
+    else
+        mbl_text_print(out, "all %d %s%s", r->hot_laps, asked, last);
+    if (r->capped) {
+        mbl_text_print(out, ". None of the limits is passed in %d more.", MBL_MORE_LAPS_CAP);
+        return;
+    }
+    if (more == 0)
+        mbl_text_print(out, ", and no more");
+    else if (more > 0)
+        mbl_text_print(out, ", and %d more", more);
     mbl_text_print(out, "; ");
     if (r->holds > 0)
         mbl_text_print(out, "with the %d%s ", next, ending(next));

@@ -112,7 +112,7 @@ void mbl_header_split(const char *text, size_t n, mbl_header_name *out)
     size_t cut = n;
     while (cut > 0 && text[cut - 1] != ' ' && text[cut - 1] != '_')
         cut--;
-    char unit[16];
+    char unit[16] = "";
     if (cut < 2 || n - cut >= sizeof unit)
         return;
     copy(unit, sizeof unit, text + cut, n - cut);

@@ -6,13 +6,14 @@
  */
 #include "road/smooth.h"
 
+#include "road/channels.h"
 #include "road/noise.h"
 #include "road/pieces.h"
 
 #include <math.h>
 
-/* m/s2: noise on the slope between two samples that is left alone, a third of MBL_BRAKES_ON. */
-#define QUIET_SLOPE 0.1
+/* m/s2: noise on the slope between two samples that is left alone. */
+#define QUIET_SLOPE (MBL_BRAKES_ON / 3)
 
 /* s: with samples further apart than brakes take to come on, driving looks like noise. */
 #define SLOWEST 0.25

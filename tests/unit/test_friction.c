@@ -27,8 +27,8 @@ static void the_worked_example_gives_its_pressure_clamp_torque_and_force(void **
     assert_close(area, 2.268e-3, 3e-4);
     assert_close(p * area, 1.368e4, 3e-4);
     double mu = mbl_friction_at(&b.pad, 500);
-    assert_close(2 * mu * p * area * mbl_effective_radius(&b), 1436, 5e-4);
-    assert_close(mbl_axle_gain(&b, 0.31) * mu * p, 9267, 2e-4);
+    assert_close(2 * mu * p * area * mbl_effective_radius(&b), 1436.0, 5e-4);
+    assert_close(mbl_axle_gain(&b, 0.31) * mu * p, 9267.0, 2e-4);
 }
 
 /* One side counts, whether the body slides or has pistons on both sides. */

@@ -62,14 +62,14 @@ static void the_alloys_lie_within_a_tenth_of_the_handbook(void **state)
 {
     (void)state;
     /* values from memory, +-10 %; the representative temperatures are those of the header */
-    assert_close(mbl_steel.density, 7850, 0.01);
-    assert_close(mbl_steel.conductivity, 48, 0.1);
-    assert_close(mbl_aluminium.density, 2700, 0.01);
-    assert_close(mbl_aluminium.specific_heat, 930, 0.05);
-    assert_close(mbl_titanium.density, 4430, 0.01);
+    assert_close(mbl_steel.density, 7850.0, 0.01);
+    assert_close(mbl_steel.conductivity, 48.0, 0.1);
+    assert_close(mbl_aluminium.density, 2700.0, 0.01);
+    assert_close(mbl_aluminium.specific_heat, 930.0, 0.05);
+    assert_close(mbl_titanium.density, 4430.0, 0.01);
     assert_close(mbl_titanium.conductivity, 8.9, 0.15);
-    assert_close(mbl_cast_iron.density, 7200, 0.01);
-    assert_close(mbl_cast_iron.specific_heat, 500, 0.05);
+    assert_close(mbl_cast_iron.density, 7200.0, 0.01);
+    assert_close(mbl_cast_iron.specific_heat, 500.0, 0.05);
     /* 2200 J/kgK and 1050 kg/m3 at 20 C, 4 J/kgK more and 0.8 kg/m3 less per kelvin */
     assert_close(mbl_brake_fluid.specific_heat, 2200 + 4 * 100, 0.05);
     assert_close(mbl_brake_fluid.density, 1050 - 0.8 * 100, 0.05);
