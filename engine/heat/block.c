@@ -73,6 +73,13 @@ static void load_model(mbl_block *b, int w)
     }
 }
 
+static void start_lane(mbl_block *b, int w, double T)
+{
+    b->pressure[w] = 0;
+    for (int i = 0; i < b->model[w]->nnodes; i++)
+        mbl_block_set(b, w, i, T);
+}
+
 mbl_status mbl_block_make(const mbl_alloc *alloc, mbl_model *const models[], int used,
                           mbl_block **out, mbl_error *err)
 {
@@ -102,7 +109,8 @@ mbl_status mbl_block_make(const mbl_alloc *alloc, mbl_model *const models[], int
         b->model[w] = mbl_model_keep(models[w < used ? w : used - 1]);
         load_model(b, w);
     }
-    mbl_block_start(b, models[0]->ambient);
+    for (int w = 0; w < b->lanes; w++)
+        start_lane(b, w, b->ambient[w]);
     *out = b;
     return MBL_OK;
 }
@@ -158,11 +166,8 @@ void mbl_block_set(mbl_block *b, int w, int node, double T)
 
 void mbl_block_start(mbl_block *b, double T)
 {
-    for (int w = 0; w < b->lanes; w++) {
-        b->pressure[w] = 0;
-        for (int i = 0; i < b->model[w]->nnodes; i++)
-            mbl_block_set(b, w, i, T);
-    }
+    for (int w = 0; w < b->lanes; w++)
+        start_lane(b, w, T);
 }
 
 /* The fields that carry a lane on, in the order they are saved. */

@@ -50,7 +50,8 @@ void mbl_vanes_area(const mbl_vanes *vanes, double *walls, double *sides);
  *   h = 1.86 (Re Pr)^(1/3) (d/l)^0.33 k/d            up to Re = 1e4
  *   h = 0.023 (1 + (d/l)^0.67) Re^0.8 Pr^0.33 k/d    above
  *
- * The branches differ by 2.4 times at Re = 1e4; here they blend in log Re from 6e3 to 1e4.
+ * The branches are about a factor of 2 apart at Re = 1e4; here they blend in log Re from 6e3 to
+ * 1e4.
  */
 double mbl_film_channel(double V, double d, double l, const mbl_air *air);
 

@@ -14,9 +14,9 @@
 /*
  * Drives the run once more and writes its history: time, phase, lap, speed, braking power, line
  * pressure, then every node by its name, as "front.rotor.face". Commas, a point in numbers
- * whatever the locale, three decimals, an empty cell for a number that is not finite. Each leg
- * starts with a row of its own; parked rows come no closer than the steps of the parked grid, at
- * most a second.
+ * whatever the locale, three decimals, an empty cell for a number that is not finite. Rows fall
+ * on the steps of the run, the first at or after each multiple of `every`; parked steps are up to
+ * a second long, so parked rows come no closer than that.
  * Fails with MBL_INPUT for `every` out of range, MBL_FILE when the file cannot be written whole
  * (whatever was at `path` is then still there), and as mbl_run_replay does.
  */

@@ -3,7 +3,7 @@
  * make_log OUTFILE writes the demo session: Harrow Vale, out-lap, thirteen hot laps, in-lap, as
  * a 20 Hz logger would, and prints the braking energy the drive truly had.
  */
-#include "support/drive.h"
+#include "support/demo_log.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -14,22 +14,9 @@ int main(int argc, char **argv)
         fprintf(stderr, "usage: make_log OUTFILE\n");
         return 2;
     }
-    drive_car car = drive_coupe();
-    drive_plan plan = drive_stint(13, 20);
     drive_session session;
-    drive_run(&drive_harrow_vale, &car, &plan, &session);
-
-    drive_format format = {.rate = 20,
-                           .noise = 0.03,
-                           .step = 0.01,
-                           .unit = "km/h",
-                           .decimals = 2,
-                           .lap = true,
-                           .distance = true,
-                           .seed = 20};
     mbl_text text;
-    mbl_text_init(&text, &mbl_alloc_libc);
-    drive_write(&session, &format, &text);
+    demo_log(&session, &text);
     mbl_file file;
     mbl_error err = {0};
     if (text.failed || mbl_file_begin(&file, argv[1], &err) != MBL_OK) {
@@ -42,10 +29,11 @@ int main(int argc, char **argv)
         return 1;
     }
 
+    double mass = drive_coupe().body.mass;
     for (size_t lap = 0; lap < session.laps; lap++)
         printf("lap %2zu  %7.3f s  braking %9.1f kJ  %5.3f kJ/kg  on the brakes %4.1f %%\n", lap,
                session.lap_time[lap], session.energy[lap] / 1e3,
-               session.energy[lap] / 1e3 / car.body.mass,
+               session.energy[lap] / 1e3 / mass,
                100 * session.braking_time[lap] / session.lap_time[lap]);
     printf("total braking %.6e J\n", session.total);
     mbl_text_free(&text);

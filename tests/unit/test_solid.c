@@ -71,7 +71,7 @@ static void the_alloys_lie_within_a_tenth_of_the_handbook(void **state)
     assert_close(mbl_cast_iron.density, 7200.0, 0.01);
     assert_close(mbl_cast_iron.specific_heat, 500.0, 0.05);
     /* 2200 J/kgK and 1050 kg/m3 at 20 C, 4 J/kgK more and 0.8 kg/m3 less per kelvin */
-    assert_close(mbl_brake_fluid.specific_heat, 2200 + 4 * 100, 0.05);
+    assert_close(mbl_brake_fluid.specific_heat, 2200.0 + 4 * 100, 0.05);
     assert_close(mbl_brake_fluid.density, 1050 - 0.8 * 100, 0.05);
 }
 

@@ -1,0 +1,36 @@
+/* SPDX-License-Identifier: MIT */
+/* Definitions as Lua objects: el.car, el.rotor, ... and d:with. Private to `host`. */
+#ifndef MBL_HOST_DEFINITION_H
+#define MBL_HOST_DEFINITION_H
+
+#include "host/context.h"
+
+/* The userdata; node is bound once made, and its schema says what it is. */
+typedef struct mbl_definition {
+    mbl_node *node;
+} mbl_definition;
+
+extern const char mbl_definition_tag;
+extern const char mbl_none_tag; /* el.none */
+
+/* X(name in el, schema, what it makes) */
+#define MBL_DEFINITION_LIST(X)                                                                     \
+    X(car, mbl_car_schema, "A car with its brakes")                                                \
+    X(brake, mbl_brake_schema, "The brake of one wheel; both wheels of an axle have the same")     \
+    X(rotor, mbl_rotor_schema, "A brake rotor")                                                    \
+    X(pad, mbl_pad_schema, "A brake pad")                                                          \
+    X(caliper, mbl_caliper_schema, "A brake caliper")                                              \
+    X(fluid, mbl_fluid_schema, "A brake fluid")                                                    \
+    X(trace, mbl_course_schema, "A course as one logged drive of it; the log is read at once")     \
+    X(stint, mbl_stint_schema, "What is driven, in which air")
+
+#define MBL_DEFINITION_DECLARE(name, schema, about) int mbl_make_##name(lua_State *L);
+MBL_DEFINITION_LIST(MBL_DEFINITION_DECLARE)
+#undef MBL_DEFINITION_DECLARE
+
+int mbl_definition_with(lua_State *L);
+
+/* Makes the types of definitions and of el.none. May raise. */
+void mbl_definition_open(lua_State *L);
+
+#endif

@@ -1,0 +1,333 @@
+/* SPDX-License-Identifier: MIT */
+/* The page of a run: its width, its first line, its words. */
+#include "out/out.h"
+#include "support/test_alloc.h"
+#include "support/told.h"
+
+static mbl_trace *trace;
+
+static int set_up(void **state)
+{
+    (void)state;
+    trace = test_session(&drive_harrow_vale, 3);
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    (void)state;
+    mbl_trace_drop(trace);
+    return 0;
+}
+
+/* The page as text; the caller frees it. */
+static char *page_of(const mbl_run *run, mbl_units_system units)
+{
+    mbl_text text;
+    mbl_text_init(&text, &mbl_alloc_libc);
+    mbl_out_run(run, units, &text);
+    assert_false(text.failed);
+    char *copy = strdup(mbl_text_get(&text));
+    assert_non_null(copy);
+    mbl_text_free(&text);
+    return copy;
+}
+
+static void expect_page(const mbl_run *run, mbl_units_system units, const char *part)
+{
+    char *page = page_of(run, units);
+    assert_has(page, part);
+    free(page);
+}
+
+static void expect_first_line(const mbl_run *run, const char *line)
+{
+    char *page = page_of(run, MBL_UNITS_SI);
+    char *end = strchr(page, '\n');
+    assert_non_null(end);
+    *end = '\0';
+    assert_string_equal(page, line);
+    free(page);
+}
+
+/* Plain ASCII, at most 80 columns, no trailing mess, and never the one word. */
+static void check_shape(const char *page)
+{
+    size_t column = 0;
+    for (const char *c = page; *c != '\0'; c++) {
+        column = *c == '\n' ? 0 : column + 1;
+        if (column > 80)
+            fail_msg("a line is longer than 80 columns: %.90s", c - 80);
+        if (*c != '\n' && ((unsigned char)*c < 0x20 || (unsigned char)*c > 0x7E))
+            fail_msg("byte %d is not plain ASCII", (unsigned char)*c);
+    }
+    assert_int_equal(column, 0);
+    assert_null(strstr(page, "safe"));
+    assert_null(strstr(page, "Safe"));
+    assert_null(strstr(page, "nan"));
+}
+
+static void no_line_is_longer_than_80_columns_whatever_is_run(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *stint, *limits;
+    } cases[] = {
+        {"{ out: 1, hot: 6, cool: 1, park: 10 min, ambient: 32 C }", "{}"},
+        {"{ hot: 1, pace: { hot: 0.4 } }", "{}"},
+        {"{ logged: true, altitude: 2400 m }", "{ rotor: 200 C, caliper: 100 C }"},
+        {"[[out], { 1: hot, laps: 2 }, [traffic], [hot], [in], { 1: park, time: 3 h }]", "{}"},
+    };
+    for (size_t i = 0; i < 3; i++) {
+        mbl_run *run = told_run(trace, cases[i].stint, cases[i].limits);
+        for (int units = 0; units < 2; units++) {
+            char *page = page_of(run, (mbl_units_system)units);
+            check_shape(page);
+            free(page);
+        }
+        /* a file name longer than a line, and not ASCII */
+        memset(run->setup.course.file, 'x', 200);
+        memcpy(run->setup.course.file + 100, "\xC3\xA9", 2);
+        char *page = page_of(run, MBL_UNITS_SI);
+        check_shape(page);
+        assert_has(page, "x?x");
+        free(page);
+        mbl_run_free(run);
+    }
+}
+
+static void the_first_line_names_axle_part_limit_and_lap(void **state)
+{
+    (void)state;
+    mbl_run *run = told_run(trace, "{ out: 1, hot: 4 }", "{ rotor: 400 C }");
+    const mbl_check *c = &run->checks[0];
+    assert_int_equal(run->verdict, MBL_FAILS);
+    assert_int_equal(c->kind, MBL_CHECK_ROTOR);
+    assert_true(c->passing.lap >= 2);
+    char line[128];
+    snprintf(line, sizeof line, "FAILS: front rotor core passes its limit on lap %d (hot lap %d)",
+             c->passing.lap, c->passing.lap - 1);
+    expect_first_line(run, line);
+    mbl_run_free(run);
+}
+
+static void a_limit_passed_only_while_parked_says_how_long_after_the_stop(void **state)
+{
+    (void)state;
+    mbl_run *run = told_run(trace, "{ hot: 2, park: 10 min }", "{}");
+    run->verdict = MBL_FAILS;
+    mbl_check *c = &run->checks[0];
+    *c = (mbl_check){.kind = MBL_CHECK_FLUID,
+                     .axle = 0,
+                     .verdict = MBL_FAILS,
+                     .passing = {.parked = 372},
+                     .margin = -5};
+    expect_first_line(
+        run, "FAILS: front fluid passes its wet boiling point, parked, 6 min after the stop");
+    run->setup.stint.judge = MBL_JUDGE_PRESENT;
+    c->axle = 1;
+    c->passing.parked = 0;
+    char *page = page_of(run, MBL_UNITS_SI);
+    assert_has(page, "FAILS: rear fluid passes its boiling point as it is now, as soon as it is");
+    free(page);
+    c->passing = (mbl_passing){.lap = 2, .parked = 0};
+    run->setup.stint.judge = MBL_JUDGE_LESSER;
+    expect_first_line(run,
+                      "FAILS: rear fluid passes its wet boiling point on lap 2 and while parked");
+    mbl_run_free(run);
+}
+
+static void everything_else_that_fails_is_named_beside_it(void **state)
+{
+    (void)state;
+    mbl_run *run = told_run(trace, "{ hot: 3 }", "{ rotor: 150 C }");
+    char *page = page_of(run, MBL_UNITS_SI);
+    assert_has(page, "FAILS: front rotor core");
+    assert_has(page, "Also passed:");
+    assert_has(page, "rear rotor core");
+    free(page);
+    mbl_run_free(run);
+}
+
+static void a_margin_inside_its_band_is_said_in_the_unit_of_the_page(void **state)
+{
+    (void)state;
+    mbl_run *run = told_run(trace, "{ hot: 2 }", "{}");
+    run->verdict = MBL_MARGINAL;
+    run->checks[0] = (mbl_check){.kind = MBL_CHECK_PAD,
+                                 .axle = 1,
+                                 .verdict = MBL_MARGINAL,
+                                 .margin = 20,
+                                 .peak = {.T = 900, .lap = 2},
+                                 .passing = {.parked = NAN}};
+    expect_first_line(run,
+                      "MARGINAL: rear pad face comes within 20 K of the top of its window on lap 2");
+    char *page = page_of(run, MBL_UNITS_US);
+    assert_has(page, "within 36 F of"); /* 20 K x 9/5 */
+    free(page);
+    run->verdict = MBL_HOLDS;
+    expect_page(run, MBL_UNITS_SI, "HOLDS: closest is the rear pad face, at its hottest 20 K below");
+    mbl_run_free(run);
+}
+
+static void the_reach_is_a_sentence_for_every_way_it_can_end(void **state)
+{
+    (void)state;
+    mbl_run *run = told_run(trace, "{ hot: 2 }", "{}");
+    run->drive->plan.hot_laps = 12;
+    static const struct {
+        mbl_reach reach;
+        const char *words;
+    } cases[] = {
+        {{.known = false}, "No hot laps in this stint"},
+        {{true, 12, 9, false, MBL_CHECK_FLUID, 0, true},
+         "Hot laps that hold: 9 of 12 asked; with the 10th the front fluid passes its wet\n"
+         "  boiling point while parked."},
+        {{true, 12, 12, false, MBL_CHECK_PAD, 1, false},
+         "all 12 asked, and no more; with the 13th the rear pad face passes"},
+        {{true, 12, 21, false, MBL_CHECK_CALIPER, 0, true},
+         "all 12 asked, and 9 more; with the 22nd the front caliper passes"},
+        {{true, 12, 0, false, MBL_CHECK_ROTOR, 0, false},
+         "none of 12 asked; the front rotor core passes its limit."},
+        {{true, 12, 72, true, MBL_CHECK_ROTOR, 0, false},
+         "all 12 asked. None of the limits is passed in 60 more."},
+        {{true, 4, 64, true, MBL_CHECK_ROTOR, 0, false}, "all 4 asked in the last run of them"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        run->reach = cases[i].reach;
+        expect_page(run, MBL_UNITS_SI, cases[i].words);
+    }
+    mbl_run_free(run);
+}
+
+static void pads_are_below_inside_or_above_their_window_in_words(void **state)
+{
+    (void)state;
+    mbl_run *run = told_run(trace, "{ hot: 2 }", "{}");
+    /* window of both pads: 150 to 700 C */
+    run->axle[0].peak[MBL_PAD_FACE].T = 273.15 + 149;
+    run->axle[1].peak[MBL_PAD_FACE].T = 273.15 + 701;
+    char *page = page_of(run, MBL_UNITS_SI);
+    assert_has(page, "below, never warm       above, too hot");
+    assert_has(page, "150 to 700              150 to 700");
+    free(page);
+    run->axle[0].peak[MBL_PAD_FACE].T = 273.15 + 151;
+    expect_page(run, MBL_UNITS_SI, "inside                  above, too hot");
+    expect_page(run, MBL_UNITS_US, "302 to 1292"); /* 150 C, 700 C */
+    mbl_run_free(run);
+}
+
+static void fluid_shows_when_it_peaked_parked_and_which_point_counts(void **state)
+{
+    (void)state;
+    mbl_run *run = told_run(trace, "{ hot: 3, park: 12 min }", "{}");
+    const mbl_leg_result *park = &run->legs[run->nlegs - 1];
+    assert_int_equal(park->leg.kind, MBL_LEG_PARK);
+    mbl_peak *p = &run->axle[0].parked[MBL_FLUID];
+    p->T = 273.15 + 178;
+    p->at = park->report.start + 300;
+    run->axle[1].parked[MBL_FLUID].T = 0;
+    expect_page(run, MBL_UNITS_SI, "178  after 5 min        never parked");
+    expect_page(run, MBL_UNITS_SI, "boils with 1 % water at");
+    char *page = page_of(run, MBL_UNITS_SI);
+    const char *wet = strstr(page, "margin to wet point");
+    assert_non_null(wet);
+    const char *now = strstr(page, "margin to point as it is");
+    assert_non_null(now);
+    const char *counts = strstr(page, "this one counts");
+    assert_true(counts > wet && counts < now);
+    free(page);
+    mbl_run_free(run);
+}
+
+static void assumptions_show_value_and_origin_and_count_the_rest(void **state)
+{
+    (void)state;
+    mbl_run *run = told_run(trace, "{ hot: 1 }", "{}");
+    char *page = page_of(run, MBL_UNITS_SI);
+    /* of the coupe: given are water and drag area; rotor radius less half the pad: 177.5 - 25 mm
+     * front, 165 - 23 mm rear */
+    assert_null(strstr(page, "water in the fluid"));
+    assert_null(strstr(page, "drag area"));
+    assert_has(page, "front 152.5 mm, rear 142 mm");
+    assert_has(page, "inferred");
+    assert_has(page, "air temperature         25 C ");
+    assert_has(page, "more, all in the .json");
+    free(page);
+    expect_page(run, MBL_UNITS_US, "air temperature         77 F ");
+    mbl_node *tree = run->tree;
+    run->tree = NULL;
+    expect_page(run, MBL_UNITS_SI, "Not listed: this run was made without a script.");
+    run->tree = tree;
+    mbl_run_free(run);
+}
+
+static void the_energy_of_a_hot_lap_is_shared_over_the_mass_of_that_lap(void **state)
+{
+    (void)state;
+    mbl_run *run = told_run(trace, "{ hot: 3 }", "{}");
+    run->hot_energy = 4.2e6;
+    run->setup.car.mass = 1300;
+    run->setup.car.fuel.start = 102;
+    run->setup.car.fuel.per_lap = 1;
+    /* third lap: 1300 + 102 - 2 = 1400 kg; 4.2 MJ over it is 3 kJ/kg */
+    expect_page(run, MBL_UNITS_SI, "4.20 MJ in a hot lap (3.00 kJ/kg of car)");
+    expect_page(run, MBL_UNITS_SI, "1402 kg at the start, of it 102 kg fuel");
+    mbl_run_free(run);
+}
+
+static void the_page_ends_with_what_it_cannot_know(void **state)
+{
+    (void)state;
+    mbl_run *run = told_run(trace, "{ hot: 1 }", "{}");
+    char *page = page_of(run, MBL_UNITS_SI);
+    assert_has(page, "equal");
+    assert_has(page, "an estimate, not a certificate");
+    assert_has(page, "cracks, leaks");
+    assert_has(page, "test the pedal before every session");
+    assert_has(page, "parking brake");
+    assert_has(page, "qualified people");
+    free(page);
+    mbl_run_free(run);
+}
+
+static void running_out_of_memory_is_remembered_by_the_page(void **state)
+{
+    (void)state;
+    mbl_run *run = told_run(trace, "{ hot: 1 }", "{}");
+    bool whole = false;
+    for (size_t fail_at = 1; !whole && fail_at < 1000; fail_at++) {
+        test_alloc t;
+        test_alloc_init(&t);
+        t.fail_at = fail_at;
+        mbl_text text;
+        mbl_text_init(&text, &t.alloc);
+        mbl_out_run(run, MBL_UNITS_SI, &text);
+        whole = t.calls < fail_at;
+        assert_int_equal(text.failed, !whole);
+        mbl_text_free(&text);
+        assert_int_equal(t.live_bytes, 0);
+        assert_int_equal(t.wrong_size, 0);
+    }
+    assert_true(whole);
+    mbl_run_free(run);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(no_line_is_longer_than_80_columns_whatever_is_run),
+        cmocka_unit_test(the_first_line_names_axle_part_limit_and_lap),
+        cmocka_unit_test(a_limit_passed_only_while_parked_says_how_long_after_the_stop),
+        cmocka_unit_test(everything_else_that_fails_is_named_beside_it),
+        cmocka_unit_test(a_margin_inside_its_band_is_said_in_the_unit_of_the_page),
+        cmocka_unit_test(the_reach_is_a_sentence_for_every_way_it_can_end),
+        cmocka_unit_test(pads_are_below_inside_or_above_their_window_in_words),
+        cmocka_unit_test(fluid_shows_when_it_peaked_parked_and_which_point_counts),
+        cmocka_unit_test(assumptions_show_value_and_origin_and_count_the_rest),
+        cmocka_unit_test(the_energy_of_a_hot_lap_is_shared_over_the_mass_of_that_lap),
+        cmocka_unit_test(the_page_ends_with_what_it_cannot_know),
+        cmocka_unit_test(running_out_of_memory_is_remembered_by_the_page),
+    };
+    return cmocka_run_group_tests(tests, set_up, tear_down);
+}
