@@ -68,7 +68,7 @@ static int make(lua_State *L, const char *name, const mbl_schema *schema)
     mbl_definition *d = mbl_lua_new(L, &mbl_definition_tag, sizeof *d, 0);
     mbl_error err = {0};
     mbl_status status;
-    if (lua_type(L, 1) == LUA_TSTRING)
+    if (lua_type(L, 1) == LUA_TSTRING && strlen(lua_tostring(L, 1)) == lua_rawlen(L, 1))
         status = bind_document(host, schema, lua_tostring(L, 1), &d->node, &err);
     else
         status = bind_value(L, schema, 1, &d->node, &err);

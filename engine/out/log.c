@@ -10,6 +10,7 @@
 /* When to doubt a log; common practice, no source. */
 static const double slow_rate = 5;       /* Hz */
 static const double odd_gap = 1;         /* s */
+static const double missing_rows = 1.5;  /* intervals */
 static const double many_dropped = 0.01; /* share of the rows */
 static const double much_noise = 0.3;    /* m/s */
 static const double odd_distance = 0.02; /* share */
@@ -90,9 +91,11 @@ static void put_rows(report *r)
                        l->dropped_blank);
     }
     fact(r, "Dropped");
-    mbl_text_print(&r->line, "%s s at the longest", mbl_out_fixed(l->longest_gap, 3).s);
-    if (l->longest_gap_line > 0)
-        mbl_text_print(&r->line, ", before line %d", l->longest_gap_line);
+    if (l->longest_gap * l->rate < missing_rows)
+        mbl_text_print(&r->line, "none");
+    else
+        mbl_text_print(&r->line, "the longest is %s s, before line %d",
+                       mbl_out_fixed(l->longest_gap, 3).s, l->longest_gap_line);
     fact(r, "Gaps");
     if (r->trace->noise > 0)
         mbl_text_print(&r->line, "%s %s of speed taken for noise and smoothed away",

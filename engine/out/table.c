@@ -106,12 +106,11 @@ static void put_energy(table *t)
     char over[16] = "0";
     if (l->residual != 0)
         snprintf(over, sizeof over, "%.0e", fabs(l->residual));
-    mbl_text_print(
-        &t->line,
-        "%s %% of it has left to the air by the end, %s %% is still in the parts. The sums "
-        "close to %.0e of it (that proves the sums, not the laws).",
-        mbl_out_fixed(100 * l->lost / l->heat, 0).s, mbl_out_fixed(100 * l->stored / l->heat, 0).s,
-        over);
+    mbl_text_print(&t->line,
+                   "%s %% of it has left to the air by the end, %s %% is still in the parts. "
+                   "Unaccounted for: %s of it (that proves the sums, not the laws).",
+                   mbl_out_fixed(100 * l->lost / l->heat, 0).s,
+                   mbl_out_fixed(100 * l->stored / l->heat, 0).s, over);
     fact(t, "Heat");
 }
 

@@ -16,8 +16,7 @@ const char *const mbl_words_cautions[] = {
     "This is an estimate, not a certificate. It is as good as the numbers that went in.",
     "It cannot see cracks, leaks, air in the lines, a bad bleed, a seized piston or a loose bolt.",
     "Inspect the brakes and test the pedal before every session, whatever is written here.",
-    "While the brakes are hot do not hold the pedal when stopped, and do not set the parking "
-    "brake.",
+    "With hot brakes do not hold the pedal at rest, and do not set the parking brake.",
     "Rotors and calipers burn skin long after the car has stopped.",
     "The makers' instructions, the rules of the event and qualified people come first.",
     NULL};

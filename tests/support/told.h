@@ -24,7 +24,8 @@ static inline mbl_run *told_run(mbl_trace *trace, const char *stint, const char 
     mbl_error err = {0};
     mbl_node *map = mbl_node_map(&mbl_alloc_libc);
     assert_true(mbl_node_put(map, "car", told_bind(&mbl_car_schema, test_coupe_yaml)));
-    assert_true(mbl_node_put(map, "course", told_bind(&mbl_course_schema, "{ file: session.csv }")));
+    assert_true(
+        mbl_node_put(map, "course", told_bind(&mbl_course_schema, "{ file: session.csv }")));
     assert_true(mbl_node_put(map, "stint", told_bind(&mbl_stint_schema, stint)));
     assert_true(mbl_node_put(map, "limits", told_bind(&mbl_limits_schema, limits)));
     mbl_node *tree = NULL;

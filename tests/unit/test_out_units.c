@@ -13,38 +13,38 @@ static void levels_and_differences_of_temperature_are_not_the_same(void **state)
     (void)state;
     /* 0 C = 273.15 K = 32 F, 100 C = 212 F: SI Brochure, 9th edition, and the Fahrenheit scale */
     assert_near(out(MBL_SHOW_LEVEL, MBL_UNITS_SI, 273.15), 0, 0);
-    assert_near(out(MBL_SHOW_LEVEL, MBL_UNITS_US, 273.15), 32, 1e-10);
-    assert_near(out(MBL_SHOW_LEVEL, MBL_UNITS_US, 373.15), 212, 1e-10);
+    assert_near(out(MBL_SHOW_LEVEL, MBL_UNITS_US, 273.15), 32.0, 1e-10);
+    assert_near(out(MBL_SHOW_LEVEL, MBL_UNITS_US, 373.15), 212.0, 1e-10);
     assert_near(out(MBL_SHOW_RISE, MBL_UNITS_SI, 30), 30, 0);
-    assert_near(out(MBL_SHOW_RISE, MBL_UNITS_US, 30), 54, 1e-12);
+    assert_near(out(MBL_SHOW_RISE, MBL_UNITS_US, 30), 54.0, 1e-12);
 }
 
 static void american_units_follow_the_agreement_of_1959(void **state)
 {
     (void)state;
     /* pound 0.45359237 kg, foot 0.3048 m, mile 1609.344 m: exact */
-    assert_close(out(MBL_SHOW_MASS, MBL_UNITS_US, 45.359237), 100, 1e-15);
-    assert_close(out(MBL_SHOW_HEIGHT, MBL_UNITS_US, 304.8), 1000, 1e-15);
-    assert_close(out(MBL_SHOW_SPEED, MBL_UNITS_US, 44.704), 100, 1e-15);
-    assert_close(out(MBL_SHOW_SIZE, MBL_UNITS_US, 0.3556), 14, 1e-15);
-    assert_close(out(MBL_SHOW_AREA, MBL_UNITS_US, 0.09290304), 1, 1e-15);
-    assert_close(out(MBL_SHOW_SMALL_AREA, MBL_UNITS_US, 0.00064516), 1, 1e-15);
+    assert_close(out(MBL_SHOW_MASS, MBL_UNITS_US, 45.359237), 100.0, 1e-15);
+    assert_close(out(MBL_SHOW_HEIGHT, MBL_UNITS_US, 304.8), 1000.0, 1e-15);
+    assert_close(out(MBL_SHOW_SPEED, MBL_UNITS_US, 44.704), 100.0, 1e-15);
+    assert_close(out(MBL_SHOW_SIZE, MBL_UNITS_US, 0.3556), 14.0, 1e-15);
+    assert_close(out(MBL_SHOW_AREA, MBL_UNITS_US, 0.09290304), 1.0, 1e-15);
+    assert_close(out(MBL_SHOW_SMALL_AREA, MBL_UNITS_US, 0.00064516), 1.0, 1e-15);
     /* psi 6894.757 Pa and standard gravity 9.80665 m/s2: NIST SP 811, appendix B */
-    assert_close(out(MBL_SHOW_PRESSURE, MBL_UNITS_US, 6894.757), 1, 1e-6);
-    assert_close(out(MBL_SHOW_ACCELERATION, MBL_UNITS_US, 9.80665), 1, 1e-15);
+    assert_close(out(MBL_SHOW_PRESSURE, MBL_UNITS_US, 6894.757), 1.0, 1e-6);
+    assert_close(out(MBL_SHOW_ACCELERATION, MBL_UNITS_US, 9.80665), 1.0, 1e-15);
 }
 
 static void metric_units_are_powers_of_ten_and_hours(void **state)
 {
     (void)state;
     /* SI Brochure, 9th edition: bar 1e5 Pa, hour 3600 s */
-    assert_close(out(MBL_SHOW_SPEED, MBL_UNITS_SI, 50), 180, 1e-15);
-    assert_close(out(MBL_SHOW_PRESSURE, MBL_UNITS_SI, 7e6), 70, 1e-15);
+    assert_close(out(MBL_SHOW_SPEED, MBL_UNITS_SI, 50), 180.0, 1e-15);
+    assert_close(out(MBL_SHOW_PRESSURE, MBL_UNITS_SI, 7e6), 70.0, 1e-15);
     assert_close(out(MBL_SHOW_ENERGY, MBL_UNITS_SI, 4.2e6), 4.2, 1e-15);
     assert_close(out(MBL_SHOW_ENERGY, MBL_UNITS_US, 4.2e6), 4.2, 1e-15);
-    assert_close(out(MBL_SHOW_POWER, MBL_UNITS_SI, 250e3), 250, 1e-15);
-    assert_close(out(MBL_SHOW_SIZE, MBL_UNITS_SI, 0.355), 355, 1e-15);
-    assert_close(out(MBL_SHOW_MINUTES, MBL_UNITS_SI, 360), 6, 1e-15);
+    assert_close(out(MBL_SHOW_POWER, MBL_UNITS_SI, 250e3), 250.0, 1e-15);
+    assert_close(out(MBL_SHOW_SIZE, MBL_UNITS_SI, 0.355), 355.0, 1e-15);
+    assert_close(out(MBL_SHOW_MINUTES, MBL_UNITS_SI, 360), 6.0, 1e-15);
     assert_close(out(MBL_SHOW_SHARE, MBL_UNITS_SI, 0.015), 1.5, 1e-15);
 }
 
@@ -54,12 +54,12 @@ static void what_goes_out_reads_back_in(void **state)
     static const struct {
         mbl_quantity in;
         double si;
-    } cases[] = {{MBL_Q_LEVEL, 473.15},    {MBL_Q_LENGTH, 0.355},       {MBL_Q_LENGTH, 812},
-                 {MBL_Q_AREA, 0.0062},     {MBL_Q_AREA, 0.72},          {MBL_Q_MASS, 1420},
-                 {MBL_Q_SPEED, 16.67},     {MBL_Q_PRESSURE, 7e6},       {MBL_Q_RISE, 30},
-                 {MBL_Q_SHARE, 0.015},     {MBL_Q_ACCELERATION, 0.4},   {MBL_Q_POWER, 260e3},
-                 {MBL_Q_FILM, 8000},       {MBL_Q_CONDUCTIVITY, 1.5},   {MBL_Q_TIME, 600},
-                 {MBL_Q_DENSITY, 2500},    {MBL_Q_SPECIFIC_HEAT, 1000}, {MBL_Q_COUNT, 48}};
+    } cases[] = {{MBL_Q_LEVEL, 473.15}, {MBL_Q_LENGTH, 0.355},       {MBL_Q_LENGTH, 812},
+                 {MBL_Q_AREA, 0.0062},  {MBL_Q_AREA, 0.72},          {MBL_Q_MASS, 1420},
+                 {MBL_Q_SPEED, 16.67},  {MBL_Q_PRESSURE, 7e6},       {MBL_Q_RISE, 30},
+                 {MBL_Q_SHARE, 0.015},  {MBL_Q_ACCELERATION, 0.4},   {MBL_Q_POWER, 260e3},
+                 {MBL_Q_FILM, 8000},    {MBL_Q_CONDUCTIVITY, 1.5},   {MBL_Q_TIME, 600},
+                 {MBL_Q_DENSITY, 2500}, {MBL_Q_SPECIFIC_HEAT, 1000}, {MBL_Q_COUNT, 48}};
     for (int units = 0; units < 2; units++) {
         for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
             mbl_shown text = mbl_out_value(cases[i].in, (mbl_units_system)units, cases[i].si);

@@ -1,0 +1,111 @@
+/* SPDX-License-Identifier: MIT */
+#include "host/bindings.h"
+
+#include "host/definition.h"
+#include "host/network.h"
+#include "host/run.h"
+
+#include <string.h>
+
+#define MAKE(name, schema, about)                                                                  \
+    {"el." #name, "el." #name " { key = value, ... } or el." #name " \"file.yaml\"", about ".",    \
+     mbl_make_##name},
+
+const mbl_binding mbl_bindings[] = {
+    MBL_DEFINITION_LIST(MAKE)
+    {"el.run", "el.run { car =, course =, stint =, limits = }",
+     "Runs one car on one course for one stint, and judges it.", mbl_run_call},
+    {"el.network", "el.network { nodes =, links =, heat =, ambient = }",
+     "A network of heat capacities (J/K), conductances (W/K) and heat (W, points { t, W } or a "
+     "function of t) of the script's own.",
+     mbl_net_call},
+    {"el.none", "d:with { key = el.none }", "Removes a key in d:with.", NULL},
+    {"el.args", "el.args.name", "Text given as name=value on the command line, or nil.", NULL},
+    {"d:with", "d:with { key = value, ... }",
+     "A changed copy of a definition: tables merge key by key, lists and definitions replace.",
+     NULL},
+    {"run:save", "run:save \"sprint.csv\" or run:save(\"sprint.csv\", { every = \"0.5 s\" })",
+     "Writes the history (.csv) or the summary (.json) below --out.", NULL},
+    {"net:simulate", "net:simulate { duration =, every =, step = }",
+     "Runs a network; gives by node peak, peak_at, final and history, a list of { t, T }.", NULL},
+};
+const size_t mbl_binding_count = sizeof mbl_bindings / sizeof mbl_bindings[0];
+
+void mbl_host_document(mbl_text *text)
+{
+    for (size_t i = 0; i < mbl_binding_count; i++) {
+        const mbl_binding *b = &mbl_bindings[i];
+        mbl_text_print(text, "%s## %s\n\n    %s\n\n%s\n", i > 0 ? "\n" : "", b->name, b->signature,
+                       b->about);
+    }
+}
+
+/* Names that are meant for el but not there yet. */
+static bool is_later(const char *name)
+{
+    static const char *const later[] = {"duct", "lap", "range", "sweep", "track"};
+    for (size_t i = 0; i < sizeof later / sizeof later[0]; i++)
+        if (strcmp(name, later[i]) == 0)
+            return true;
+    return false;
+}
+
+static int unknown(lua_State *L)
+{
+    const char *names[32];
+    size_t n = 0;
+    const char *key = lua_type(L, 2) == LUA_TSTRING ? lua_tostring(L, 2) : "?";
+    if (is_later(key))
+        return mbl_host_wrong(L, "", "el.%s is not yet modelled", key);
+    for (size_t i = 0; i < mbl_binding_count; i++)
+        if (strncmp(mbl_bindings[i].name, "el.", 3) == 0)
+            names[n++] = mbl_bindings[i].name + 3;
+    return mbl_host_unknown(L, "el", key, names, n);
+}
+
+static int refuse_change(lua_State *L)
+{
+    return mbl_host_wrong(L, "", "el is not changed");
+}
+
+/* Pushes el.args. */
+static void push_args(lua_State *L)
+{
+    const mbl_host_options *o = mbl_host_of(L)->options;
+    lua_newtable(L);
+    for (size_t i = 0; i < o->nargs; i++) {
+        const char *equals = strchr(o->args[i], '=');
+        if (equals == NULL)
+            continue;
+        lua_pushlstring(L, o->args[i], (size_t)(equals - o->args[i]));
+        lua_pushstring(L, equals + 1);
+        lua_rawset(L, -3);
+    }
+}
+
+void mbl_bindings_open(lua_State *L)
+{
+    mbl_definition_open(L);
+    mbl_run_open(L);
+    mbl_net_open(L);
+    mbl_net_simulate_open(L);
+    lua_newtable(L);
+    for (size_t i = 0; i < mbl_binding_count; i++) {
+        if (mbl_bindings[i].fn == NULL)
+            continue;
+        lua_pushcfunction(L, mbl_bindings[i].fn);
+        lua_setfield(L, -2, mbl_bindings[i].name + 3);
+    }
+    (void)mbl_lua_new(L, &mbl_none_tag, 1, 0);
+    lua_setfield(L, -2, "none");
+    push_args(L);
+    lua_setfield(L, -2, "args");
+    lua_newtable(L);
+    lua_pushcfunction(L, unknown);
+    lua_setfield(L, -2, "__index");
+    lua_pushcfunction(L, refuse_change);
+    lua_setfield(L, -2, "__newindex");
+    lua_pushboolean(L, 0);
+    lua_setfield(L, -2, "__metatable");
+    lua_setmetatable(L, -2);
+}

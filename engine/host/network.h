@@ -1,0 +1,38 @@
+/* SPDX-License-Identifier: MIT */
+/* el.network: heat capacities, links and heat of a script's own. Private to `host`. */
+#ifndef MBL_HOST_NETWORK_H
+#define MBL_HOST_NETWORK_H
+
+#include "host/context.h"
+
+/* Most nodes of a network. */
+enum { MBL_NET_NODES = 500 };
+
+/* Heat into one node. A function is kept in the user value of the object, at its number. */
+typedef struct mbl_net_heat {
+    int node;
+    bool function;
+    size_t n; /* points; 1: constant */
+    double *t, *w; /* (n) s not falling, W */
+} mbl_net_heat;
+
+/* The userdata; everything in it is released with it. */
+typedef struct mbl_net {
+    const mbl_alloc *alloc;
+    mbl_network build;
+    mbl_model *model;
+    double ambient; /* K */
+    size_t nnodes;
+    double *start; /* (nnodes) K */
+    size_t nheats;
+    mbl_net_heat *heat; /* (nnodes) room for one each */
+} mbl_net;
+
+extern const char mbl_net_tag;
+
+int mbl_net_call(lua_State *L);     /* el.network */
+int mbl_net_simulate(lua_State *L); /* net:simulate */
+void mbl_net_open(lua_State *L);    /* makes the types; may raise */
+void mbl_net_simulate_open(lua_State *L);
+
+#endif

@@ -1,0 +1,288 @@
+/* SPDX-License-Identifier: MIT */
+#include "host/result.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { NAMES = 64 };
+
+/* Upvalues: what it is called, and a table of the names that may be absent. */
+static int missing(lua_State *L)
+{
+    if (lua_type(L, 2) != LUA_TSTRING)
+        return 0;
+    lua_pushvalue(L, 2);
+    if (lua_rawget(L, lua_upvalueindex(2)) != LUA_TNIL) {
+        lua_pushnil(L);
+        return 1;
+    }
+    const char *names[NAMES];
+    size_t n = 0;
+    /* the names stay alive in the two tables */
+    for (lua_pushnil(L); n < NAMES && lua_next(L, 1); lua_pop(L, 1))
+        if (lua_type(L, -2) == LUA_TSTRING)
+            names[n++] = lua_tostring(L, -2);
+    for (lua_pushnil(L); n < NAMES && lua_next(L, lua_upvalueindex(2)); lua_pop(L, 1))
+        names[n++] = lua_tostring(L, -2);
+    for (size_t i = 1; i < n; i++)
+        for (size_t j = i; j > 0 && strcmp(names[j - 1], names[j]) > 0; j--) {
+            const char *swap = names[j];
+            names[j] = names[j - 1];
+            names[j - 1] = swap;
+        }
+    return mbl_host_unknown(L, lua_tostring(L, lua_upvalueindex(1)), lua_tostring(L, 2), names, n);
+}
+
+static int refuse_change(lua_State *L)
+{
+    return mbl_host_wrong(L, lua_tostring(L, lua_upvalueindex(1)), "a result is not changed");
+}
+
+void mbl_result_seal(lua_State *L, const char *what, const char *const *optional)
+{
+    lua_newtable(L);
+    lua_pushstring(L, what);
+    lua_newtable(L);
+    for (; optional != NULL && *optional != NULL; optional++) {
+        lua_pushboolean(L, 1);
+        lua_setfield(L, -2, *optional);
+    }
+    lua_pushcclosure(L, missing, 2);
+    lua_setfield(L, -2, "__index");
+    lua_pushstring(L, what);
+    lua_pushcclosure(L, refuse_change, 1);
+    lua_setfield(L, -2, "__newindex");
+    lua_pushboolean(L, 0);
+    lua_setfield(L, -2, "__metatable");
+    lua_setmetatable(L, -2);
+}
+
+static int stop(lua_State *L)
+{
+    return mbl_host_stop(L, MBL_STOP_CHECKED);
+}
+
+void mbl_result_push_unknown(lua_State *L)
+{
+    static const char *const events[] = {"__index", "__pairs", "__len", "__tostring"};
+    lua_newtable(L);
+    lua_newtable(L);
+    for (size_t i = 0; i < sizeof events / sizeof events[0]; i++) {
+        lua_pushcfunction(L, stop);
+        lua_setfield(L, -2, events[i]);
+    }
+    lua_pushboolean(L, 0);
+    lua_setfield(L, -2, "__metatable");
+    lua_setmetatable(L, -2);
+}
+
+/* ---- a run ---- */
+
+static void set_number(lua_State *L, const char *name, double value)
+{
+    lua_pushnumber(L, value);
+    lua_setfield(L, -2, name);
+}
+
+static void set_count(lua_State *L, const char *name, int value)
+{
+    lua_pushinteger(L, value);
+    lua_setfield(L, -2, name);
+}
+
+static void set_text(lua_State *L, const char *name, const char *value)
+{
+    lua_pushstring(L, value);
+    lua_setfield(L, -2, name);
+}
+
+static double celsius(double T)
+{
+    return mbl_out_convert(MBL_SHOW_LEVEL, MBL_UNITS_SI, T);
+}
+
+/* The node results of an axle, by the names scripts have for them. */
+static const struct {
+    mbl_corner_node node;
+    const char *what; /* "rotor.face" */
+    const char *name; /* the last part */
+} nodes[] = {
+    {MBL_FACE, "rotor.face", "face"}, {MBL_CORE, "rotor.core", "core"},
+    {MBL_HAT, "rotor.hat", "hat"},    {MBL_PAD_FACE, "pad", "pad"},
+    {MBL_CALIPER, "caliper", "caliper"}, {MBL_FLUID, "fluid", "fluid"},
+};
+
+/* peak, peak_at, track_peak, parked_peak of a node, into the table on top. */
+static void set_peaks(lua_State *L, const mbl_axle_result *a, mbl_corner_node node)
+{
+    set_number(L, "peak", celsius(a->peak[node].T));
+    set_number(L, "peak_at", a->peak[node].at);
+    if (a->track[node].T > 0)
+        set_number(L, "track_peak", celsius(a->track[node].T));
+    if (a->parked[node].T > 0)
+        set_number(L, "parked_peak", celsius(a->parked[node].T));
+}
+
+static void set_fluid(lua_State *L, const mbl_axle_result *a)
+{
+    set_number(L, "margin_wet", a->margin_wet);
+    set_number(L, "margin_now", a->margin_now);
+    set_number(L, "margin", a->margin);
+    if (a->wet_passed.lap > 0)
+        set_count(L, "wet_passed_on_lap", a->wet_passed.lap);
+    if (a->boils.lap > 0)
+        set_count(L, "boils_on_lap", a->boils.lap);
+    if (!isnan(a->wet_passed.parked))
+        set_number(L, "wet_passed_parked", a->wet_passed.parked);
+    if (!isnan(a->boils.parked))
+        set_number(L, "boils_parked", a->boils.parked);
+}
+
+static void push_corner(lua_State *L, const mbl_axle_result *a, const char *axle)
+{
+    static const char *const optional[] = {
+        "track_peak",   "parked_peak",       "wet_passed_on_lap",
+        "boils_on_lap", "wet_passed_parked", "boils_parked", NULL};
+    static const char *const sometimes[] = {"track_peak", "parked_peak", NULL};
+    char what[64];
+    lua_newtable(L);
+    lua_newtable(L); /* rotor */
+    for (size_t i = 0; i < sizeof nodes / sizeof nodes[0]; i++) {
+        bool fluid = nodes[i].node == MBL_FLUID;
+        bool rotor = strncmp(nodes[i].what, "rotor", 5) == 0;
+        lua_newtable(L);
+        set_peaks(L, a, nodes[i].node);
+        if (fluid)
+            set_fluid(L, a);
+        snprintf(what, sizeof what, "%s.%s", axle, nodes[i].what);
+        mbl_result_seal(L, what, fluid ? optional : sometimes);
+        lua_setfield(L, rotor ? -2 : -3, nodes[i].name);
+    }
+    snprintf(what, sizeof what, "%s.rotor", axle);
+    mbl_result_seal(L, what, NULL);
+    lua_setfield(L, -2, "rotor");
+}
+
+/* The worse corner with .left and .right beneath; both wheels of an axle are one so far. */
+static void push_axle(lua_State *L, const mbl_run *run, int axle)
+{
+    static const char *const sides[] = {"left", "right"};
+    char what[32];
+    snprintf(what, sizeof what, "run.%s", mbl_axle_word(axle));
+    push_corner(L, &run->axle[axle], what);
+    for (int side = 0; side < 2; side++) {
+        char below[48];
+        snprintf(below, sizeof below, "%s.%s", what, sides[side]);
+        push_corner(L, &run->axle[axle], below);
+        mbl_result_seal(L, below, NULL);
+        lua_setfield(L, -2, sides[side]);
+    }
+    mbl_result_seal(L, what, NULL);
+}
+
+static void push_lap(lua_State *L, const mbl_leg_result *r)
+{
+    lua_newtable(L);
+    set_text(L, "kind", mbl_phase_word(r->leg.phase));
+    set_count(L, "number", r->leg.lap);
+    set_number(L, "start", r->report.start);
+    set_number(L, "time", r->report.duration);
+    set_number(L, "energy", r->report.energy);
+    set_number(L, "braking_time", r->report.braking_time);
+    set_number(L, "top_speed", r->report.top_speed);
+    for (int axle = 0; axle < MBL_AXLES; axle++) {
+        char what[32];
+        lua_newtable(L);
+        for (size_t i = 0; i < sizeof nodes / sizeof nodes[0]; i++)
+            set_number(L, nodes[i].name, celsius(r->peak[mbl_corner_index(axle, nodes[i].node)]));
+        snprintf(what, sizeof what, "lap.%s", mbl_axle_word(axle));
+        mbl_result_seal(L, what, NULL);
+        lua_setfield(L, -2, mbl_axle_word(axle));
+    }
+    mbl_result_seal(L, "lap", NULL);
+}
+
+static void push_laps(lua_State *L, const mbl_run *run)
+{
+    lua_Integer n = 0;
+    lua_newtable(L);
+    for (size_t i = 0; i < run->nlegs; i++) {
+        if (run->legs[i].leg.kind != MBL_LEG_LAP)
+            continue;
+        push_lap(L, &run->legs[i]);
+        lua_rawseti(L, -2, ++n);
+    }
+    mbl_result_seal(L, "run.laps", NULL);
+}
+
+static void set_check_name(lua_State *L, const char *field, int axle, mbl_check_kind kind)
+{
+    char name[48];
+    snprintf(name, sizeof name, "%s %s", mbl_axle_word(axle), mbl_check_word(kind));
+    set_text(L, field, name);
+}
+
+static void push_checks(lua_State *L, const mbl_run *run)
+{
+    static const char *const optional[] = {"lap", "parked", NULL};
+    lua_newtable(L);
+    for (int i = 0; i < MBL_AXLES * MBL_CHECK_KINDS; i++) {
+        const mbl_check *c = &run->checks[i];
+        lua_newtable(L);
+        set_check_name(L, "name", c->axle, c->kind);
+        set_text(L, "axle", mbl_axle_word(c->axle));
+        set_text(L, "kind", mbl_check_word(c->kind));
+        set_number(L, "peak", celsius(c->peak.T));
+        set_number(L, "limit", celsius(c->limit));
+        set_number(L, "margin", c->margin);
+        set_number(L, "band", c->band);
+        set_text(L, "verdict", mbl_verdict_word(c->verdict));
+        if (c->passing.lap > 0)
+            set_count(L, "lap", c->passing.lap);
+        if (!isnan(c->passing.parked))
+            set_number(L, "parked", c->passing.parked);
+        mbl_result_seal(L, "check", optional);
+        lua_rawseti(L, -2, i + 1);
+    }
+    mbl_result_seal(L, "run.checks", NULL);
+}
+
+static void push_reach(lua_State *L, const mbl_reach *reach)
+{
+    static const char *const optional[] = {"hot_laps", "holds", "capped", "limit", "parked", NULL};
+    lua_newtable(L);
+    lua_pushboolean(L, reach->known);
+    lua_setfield(L, -2, "known");
+    if (reach->known) {
+        set_count(L, "hot_laps", reach->hot_laps);
+        set_count(L, "holds", reach->holds);
+        lua_pushboolean(L, reach->capped);
+        lua_setfield(L, -2, "capped");
+        if (!reach->capped) {
+            set_check_name(L, "limit", reach->axle, reach->limit);
+            lua_pushboolean(L, reach->parked);
+            lua_setfield(L, -2, "parked");
+        }
+    }
+    mbl_result_seal(L, "run.more", optional);
+}
+
+void mbl_result_push(lua_State *L, const mbl_run *run)
+{
+    static const char *const methods[] = {"save", NULL};
+    lua_newtable(L);
+    for (int axle = 0; axle < MBL_AXLES; axle++) {
+        push_axle(L, run, axle);
+        lua_setfield(L, -2, mbl_axle_word(axle));
+    }
+    push_laps(L, run);
+    lua_setfield(L, -2, "laps");
+    push_checks(L, run);
+    lua_setfield(L, -2, "checks");
+    push_reach(L, &run->reach);
+    lua_setfield(L, -2, "more");
+    set_number(L, "energy", run->ledger.energy);
+    set_number(L, "residual", run->ledger.residual);
+    set_text(L, "verdict", mbl_verdict_word(run->verdict));
+    mbl_result_seal(L, "run", methods);
+}

@@ -1,0 +1,230 @@
+/* SPDX-License-Identifier: MIT */
+#include "host/run.h"
+
+#include "host/definition.h"
+#include "host/files.h"
+#include "host/result.h"
+#include "host/tree.h"
+
+#include <math.h>
+#include <string.h>
+
+static const char run_tag;
+static const char last_tag; /* registry: the last run */
+
+static mbl_status read_case(lua_State *L, mbl_node **bound, mbl_case *setup, mbl_error *err)
+{
+    mbl_node *raw = NULL;
+    mbl_status status = mbl_tree_read(L, 1, &raw, err);
+    if (status == MBL_OK)
+        status = mbl_bind(&mbl_case_schema, raw, bound, err);
+    mbl_node_drop(raw);
+    err->line = 0;
+    err->column = 0;
+    MBL_TRY(status);
+    mbl_extract(&mbl_case_schema, *bound, setup);
+    if (setup->course.trace != NULL)
+        return MBL_OK;
+    status = mbl_fail(err, MBL_INPUT, "a course is made by el.trace, which reads its log");
+    mbl_error_under(err, "run.course");
+    return status;
+}
+
+/* Compiles the case at 1 and, unless this is a check, runs it. */
+static mbl_status compile(lua_State *L, mbl_run_object *object, mbl_error *err)
+{
+    const mbl_host *host = mbl_host_of(L);
+    const mbl_alloc *alloc = &host->store.alloc;
+    mbl_node *bound = NULL;
+    mbl_case setup;
+    mbl_status status = read_case(L, &bound, &setup, err);
+    if (status == MBL_OK && host->options->check)
+        status = mbl_run_check(alloc, &setup, err);
+    else if (status == MBL_OK)
+        status = mbl_run_make(alloc, &setup, bound, 0, &object->run, err);
+    mbl_node_drop(bound);
+    return status;
+}
+
+/* Counts the verdict, and remembers the tightest check of all runs. */
+static void tally(mbl_host *host, const mbl_run *run)
+{
+    const mbl_check *c = &run->checks[0];
+    double rank = c->margin / (c->band > 1 ? c->band : 1);
+    host->passed += run->verdict == MBL_FAILS;
+    host->marginal += run->verdict == MBL_MARGINAL;
+    if (host->runs++ > 0 && rank >= host->worst_rank)
+        return;
+    host->worst_rank = rank;
+    mbl_units_system units = host->options->units;
+    const char *unit = mbl_out_unit(MBL_SHOW_RISE, units);
+    snprintf(host->worst, sizeof host->worst, "%s %s, %s %s %s its limit", mbl_axle_word(c->axle),
+             mbl_check_word(c->kind), mbl_out_margin(units, fabs(c->margin)).s, unit,
+             c->margin < 0 ? "above" : "below");
+}
+
+int mbl_run_call(lua_State *L)
+{
+    mbl_host *host = mbl_host_of(L);
+    if (lua_gettop(L) != 1 || !lua_istable(L, 1))
+        return mbl_host_wrong(L, "", "el.run takes one table: { car =, course =, stint = }");
+    size_t before = host->store.used;
+    mbl_run_object *object = mbl_lua_new(L, &run_tag, sizeof *object, 1);
+    mbl_error err = {0};
+    if (compile(L, object, &err) != MBL_OK)
+        return mbl_host_raise(L, &err);
+    if (object->run != NULL)
+        tally(host, object->run);
+    lua_pushvalue(L, -1);
+    lua_rawsetp(L, LUA_REGISTRYINDEX, &last_tag);
+    mbl_lua_charge(L, before);
+    return 1;
+}
+
+const mbl_run *mbl_run_last(lua_State *L)
+{
+    lua_rawgetp(L, LUA_REGISTRYINDEX, &last_tag);
+    const mbl_run_object *object = mbl_lua_test(L, -1, &run_tag);
+    lua_pop(L, 1); /* the registry keeps it */
+    return object != NULL ? object->run : NULL;
+}
+
+static mbl_run_object *check(lua_State *L)
+{
+    mbl_run_object *object = mbl_lua_test(L, 1, &run_tag);
+    if (object == NULL)
+        (void)mbl_host_wrong(L, "", "run:save and its like are called on a run, with a colon");
+    return object;
+}
+
+/* The run behind a use of its result; ends a check. */
+static mbl_run *use(lua_State *L)
+{
+    const mbl_run_object *object = check(L);
+    if (object->run == NULL)
+        (void)mbl_host_stop(L, MBL_STOP_CHECKED);
+    return object->run;
+}
+
+static int index_of(lua_State *L)
+{
+    if (lua_type(L, 2) == LUA_TSTRING && strcmp(lua_tostring(L, 2), "save") == 0) {
+        lua_pushcfunction(L, mbl_run_save);
+        return 1;
+    }
+    const mbl_run *run = use(L);
+    if (lua_getiuservalue(L, 1, 1) == LUA_TNIL) {
+        mbl_result_push(L, run);
+        lua_pushvalue(L, -1);
+        lua_setiuservalue(L, 1, 1);
+    }
+    lua_pushvalue(L, 2);
+    lua_gettable(L, -2);
+    return 1;
+}
+
+static int set_index(lua_State *L)
+{
+    return mbl_host_wrong(L, "run", "a result is not changed");
+}
+
+static int to_string(lua_State *L)
+{
+    const mbl_run *run = use(L);
+    mbl_text *text = mbl_lua_text(L);
+    mbl_out_run(run, mbl_host_of(L)->options->units, text);
+    if (text->failed)
+        return mbl_host_wrong(L, "run", "out of memory writing the table");
+    size_t n = text->length;
+    /* print ends the line itself */
+    while (n > 0 && text->data[n - 1] == '\n')
+        n--;
+    lua_pushlstring(L, mbl_text_get(text), n);
+    mbl_text_free(text);
+    return 1;
+}
+
+/* Spacing of rows from { every = "0.5 s" } at 3; 0 when it is not given. */
+static double read_every(lua_State *L)
+{
+    double every = 0;
+    if (lua_isnoneornil(L, 3))
+        return every;
+    if (!lua_istable(L, 3))
+        return mbl_host_wrong(L, "save", "options are a table: { every = \"0.5 s\" }");
+    for (lua_pushnil(L); lua_next(L, 3); lua_pop(L, 1)) {
+        static const char *const names[] = {"every"};
+        mbl_error err = {0};
+        bool number = lua_type(L, -1) == LUA_TNUMBER;
+        if (lua_type(L, -2) != LUA_TSTRING || strcmp(lua_tostring(L, -2), "every") != 0)
+            return mbl_host_unknown(
+                L, "save", lua_type(L, -2) == LUA_TSTRING ? lua_tostring(L, -2) : "?", names, 1);
+        if (number)
+            every = lua_tonumber(L, -1);
+        else if (lua_type(L, -1) != LUA_TSTRING)
+            return mbl_host_wrong(L, "save.every", "expected a time such as \"0.5 s\"");
+        else if (mbl_units_read(MBL_Q_TIME, lua_tostring(L, -1), &every, &err) != MBL_OK) {
+            mbl_error_under(&err, "save.every");
+            return mbl_host_raise(L, &err);
+        }
+        if (!(every >= MBL_CSV_LEAST && every <= MBL_CSV_MOST))
+            return mbl_host_wrong(L, "save.every", "rows are %g s to %g s apart", MBL_CSV_LEAST,
+                                  MBL_CSV_MOST);
+    }
+    return every;
+}
+
+static bool ends_in(const char *name, const char *ending)
+{
+    size_t n = strlen(name);
+    size_t m = strlen(ending);
+    return n > m && strcmp(name + n - m, ending) == 0;
+}
+
+int mbl_run_save(lua_State *L)
+{
+    const mbl_run_object *object = check(L);
+    mbl_host *host = mbl_host_of(L);
+    if (lua_type(L, 2) != LUA_TSTRING || strlen(lua_tostring(L, 2)) != lua_rawlen(L, 2))
+        return mbl_host_wrong(L, "save", "expected the name of a file such as \"sprint.csv\"");
+    const char *name = lua_tostring(L, 2);
+    bool csv = ends_in(name, ".csv");
+    if (!csv && !ends_in(name, ".json"))
+        return mbl_host_wrong(L, "save",
+                              "\"%.100s\" ends in neither .csv (history) nor .json (summary)",
+                              name);
+    if (!csv && !lua_isnoneornil(L, 3))
+        return mbl_host_wrong(L, "save", "a .json summary takes no options");
+    double every = read_every(L);
+    bool dry = object->run == NULL;
+    char path[MBL_HOST_PATH];
+    mbl_error err = {0};
+    mbl_status status = mbl_files_place(host, name, dry, path, &err);
+    if (status == MBL_OK && !dry)
+        status = csv ? mbl_out_run_csv(object->run, path, every, host->options->units, &err)
+                     : mbl_out_run_json(object->run, path, &err);
+    if (status != MBL_OK) {
+        mbl_error_under(&err, "save");
+        return mbl_host_raise(L, &err);
+    }
+    mbl_files_note(&host->written, path);
+    return 0;
+}
+
+static int collect(lua_State *L)
+{
+    mbl_run_object *object = mbl_lua_test(L, 1, &run_tag);
+    if (object != NULL) {
+        mbl_run_free(object->run);
+        object->run = NULL;
+    }
+    return 0;
+}
+
+void mbl_run_open(lua_State *L)
+{
+    static const luaL_Reg meta[] = {{"__gc", collect},         {"__index", index_of},
+                                    {"__newindex", set_index}, {"__tostring", to_string},
+                                    {NULL, NULL}};
+    mbl_lua_type(L, &run_tag, "run", meta);
+}
