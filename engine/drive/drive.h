@@ -11,7 +11,7 @@
 #include "heat/heat.h"
 
 /* Step of the fixed grid on track, s; parked, steps grow from it up to MBL_PARK_STEP. */
-#define MBL_REFERENCE_STEP 0.025
+#define MBL_REFERENCE_STEP 0.05
 
 /*
  * Called with the state at the first step at or after each multiple of `every` seconds; T in the

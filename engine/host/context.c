@@ -67,6 +67,11 @@ int mbl_host_raise(lua_State *L, const mbl_error *err)
         snprintf(at, sizeof at, ":%d", line);
     lua_pushfstring(L, "%s%s: %s%s%s", file, at, err->path, err->path[0] != '\0' ? ": " : "",
                     err->text);
+    if (err->file[0] != '\0') {
+        mbl_host_where(L, file, sizeof file, &line);
+        lua_pushfstring(L, " (from %s:%d)", file, line);
+        lua_concat(L, 2);
+    }
     if (is_engine(err->status))
         snprintf(host->engine, sizeof host->engine, "%s", lua_tostring(L, -1));
     return lua_error(L);

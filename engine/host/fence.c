@@ -73,19 +73,23 @@ static int print(lua_State *L)
     return 0;
 }
 
-/* load(chunk, name, mode, env) with mode always "t". Upvalue: the library's own. */
+/*
+ * The library's function behind one of ours, in the same frame, so that its errors have the line
+ * and the name of the call. Only for functions of the library that have no upvalues.
+ */
+static int go_on(lua_State *L)
+{
+    return lua_tocfunction(L, lua_upvalueindex(1))(L);
+}
+
+/* load(chunk, name, mode, env) with mode always "t". */
 static int load(lua_State *L)
 {
-    int n = lua_gettop(L);
-    if (n < 3)
+    if (lua_gettop(L) < 3)
         lua_settop(L, 3);
     lua_pushliteral(L, "t");
     lua_replace(L, 3);
-    n = lua_gettop(L);
-    lua_pushvalue(L, lua_upvalueindex(1));
-    lua_insert(L, 1);
-    lua_call(L, n, LUA_MULTRET);
-    return lua_gettop(L);
+    return go_on(L);
 }
 
 static int set_metatable(lua_State *L)
@@ -143,11 +147,7 @@ static int repeat(lua_State *L)
         lua_pushliteral(L, "");
         return 1;
     }
-    int n = lua_gettop(L);
-    lua_pushvalue(L, lua_upvalueindex(1));
-    lua_insert(L, 1);
-    lua_call(L, n, 1);
-    return 1;
+    return go_on(L);
 }
 
 /* string.format whose %s shows no address, and without %p. */
@@ -173,15 +173,14 @@ static int format(lua_State *L)
             lua_replace(L, arg);
         }
     }
-    lua_pushvalue(L, lua_upvalueindex(1));
-    lua_insert(L, 1);
-    lua_call(L, n, 1);
-    return 1;
+    return go_on(L);
 }
 
+/* Upvalue: the library's own, which has the generator as its upvalue. */
 static int random_seed(lua_State *L)
 {
     luaL_checknumber(L, 1);
+    luaL_optinteger(L, 2, 0);
     int n = lua_gettop(L);
     lua_pushvalue(L, lua_upvalueindex(1));
     lua_insert(L, 1);
@@ -193,11 +192,7 @@ static int random_seed(lua_State *L)
 static int new_coroutine(lua_State *L)
 {
     mbl_host_spend(L);
-    int n = lua_gettop(L);
-    lua_pushvalue(L, lua_upvalueindex(1));
-    lua_insert(L, 1);
-    lua_call(L, n, 1);
-    return 1;
+    return go_on(L);
 }
 
 /* Replaces field `name` of the table on top by `fn`, which gets the old one as upvalue. */

@@ -8,7 +8,7 @@
 
 /* Seconds between rows: what 0 means, and the range. */
 #define MBL_CSV_EVERY 0.1
-#define MBL_CSV_LEAST 0.025
+#define MBL_CSV_LEAST 0.05
 #define MBL_CSV_MOST  60.0
 
 /*

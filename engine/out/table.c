@@ -114,6 +114,14 @@ static void put_energy(table *t)
     fact(t, "Heat");
 }
 
+/* Would the two cars slow down alike without their brakes? */
+static bool moves_alike(const mbl_car *a, const mbl_car *b)
+{
+    return mass_at_start(a) == mass_at_start(b) && a->rotating == b->rotating &&
+           a->rolling == b->rolling && a->engine_braking == b->engine_braking &&
+           a->aero.drag_area == b->aero.drag_area;
+}
+
 static void put_course(table *t)
 {
     const mbl_run *run = t->run;
@@ -125,8 +133,8 @@ static void put_course(table *t)
     else
         mbl_text_print(&t->line, "lap %d of it (%s) repeated", lap->number,
                        mbl_out_lap_time(lap->end - lap->start).s);
-    if (c->of.present)
-        mbl_text_print(&t->line, "; logged by another car");
+    if (c->of.present && !moves_alike(&c->of, &run->setup.car))
+        mbl_text_print(&t->line, "; logged by a car that differs from this one");
     fact(t, "Course");
 }
 

@@ -8,19 +8,17 @@ enum { NODES = MBL_AXLES * MBL_CORNER_NODES, STATE_MAX = 128, STOPS = 4 };
 static const double ambient = 293.15;
 
 /* Drives a stint, looking at every step; the end state to `out`. */
-static double drive(uint64_t seed, const mbl_car *car, const random_stint *s,
-                    double out[STATE_MAX], double *hottest)
+static double drive(uint64_t seed, const mbl_car *car, const random_stint *s, double out[STATE_MAX],
+                    double *hottest)
 {
     mbl_block *b = random_car_block(car, ambient);
-    /* nothing is hotter than all the heat in the smallest node would make it: a loose bound, but
-     * one that a step run wild breaks; what cars reach is printed */
+    /* 3000 K: no stint of these gets there, a step run wild does; what cars reach is printed */
     for (size_t k = 0; k < s->n; k++) {
         mbl_block_run(b, &s->in, k, k + 1, NULL);
         for (int i = 0; i < NODES; i++) {
             if (!(b->T[i] >= ambient - 1e-6 && b->T[i] <= 3000))
-                fail_msg("car %llu: %s at %.9g K after step %zu (%g s)",
-                         (unsigned long long)seed, b->model[0]->node[i].name, b->T[i], k,
-                         s->time[k + 1]);
+                fail_msg("car %llu: %s at %.9g K after step %zu (%g s)", (unsigned long long)seed,
+                         b->model[0]->node[i].name, b->T[i], k, s->time[k + 1]);
             *hottest = fmax(*hottest, b->T[i]);
         }
     }

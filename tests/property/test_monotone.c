@@ -23,8 +23,8 @@ static void more_air_never_makes_anything_hotter(void **state)
         random_car_flat_friction(&car);
         random_stint_make((uint64_t)seed, &car, 3, &s);
         mbl_block *less = random_car_block(&car, ambient);
-        car.front.airflow = fmin(1, car.front.airflow * random_between(&r, 1.05, 2.5));
-        car.rear.airflow = fmin(1, car.rear.airflow * random_between(&r, 1.05, 2.5));
+        car.front.airflow = fmin(1.5, car.front.airflow * random_between(&r, 1.05, 2.5));
+        car.rear.airflow = fmin(1.5, car.rear.airflow * random_between(&r, 1.05, 2.5));
         mbl_block *more = random_car_block(&car, ambient);
         for (size_t k = 0; k < s.n; k++) {
             mbl_block_run(less, &s.in, k, k + 1, NULL);
@@ -39,8 +39,9 @@ static void more_air_never_makes_anything_hotter(void **state)
         mbl_block_free(less);
         mbl_block_free(more);
     }
-    printf("%d cars: more air is cooler by at least %.1e K at every node and step\n", cases,
-           closest);
+    printf(
+        "%d cars: less air less more air, the smallest difference of any node and step: %.1e K\n",
+        cases, closest);
 }
 
 /* Highest core temperatures in and after one stop, both axles. */

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Networks with a closed form. Expected values are computed from it by hand, to the digits given. */
+/* Networks with a closed form. Expected values are computed from it, to the digits given. */
 #include "reference/bench.h"
 
 /* One lump: 8 kg at 500 J/kgK, 0.20 m2 at 60 W/m2K, air at 20 C: time constant 333.3 s. */
@@ -130,8 +130,11 @@ static void radiation_has_its_tabulated_coefficients(void **state)
     (void)state;
     static const struct {
         double emissivity, celsius, film;
-    } rows[] = {{0.21, 200, 2.873}, {0.64, 200, 8.755}, {0.30, 600, 16.96},
-                {0.70, 600, 39.58}, {0.78, 600, 44.10}};
+    } rows[] = {{0.21, 200, 2.873},
+                {0.64, 200, 8.755},
+                {0.30, 600, 16.96},
+                {0.70, 600, 39.58},
+                {0.78, 600, 44.10}};
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         mbl_network net;
         mbl_network_init(&net, &mbl_alloc_libc);
@@ -186,8 +189,8 @@ static void repeated_stops_follow_the_geometric_series(void **state)
     static const struct {
         int n;
         double before, after;
-    } rows[] = {{1, 60, 120}, {2, 110.6, 170.6}, {5, 235.7, 295.7}, {10, 377.1, 437.1},
-                {15, 463.5, 523.5}};
+    } rows[] = {
+        {1, 60, 120}, {2, 110.6, 170.6}, {5, 235.7, 295.7}, {10, 377.1, 437.1}, {15, 463.5, 523.5}};
     const series s = {60, 400, 39.44, 15};
     double before[15];
     double after[15];

@@ -53,9 +53,8 @@ static double film_at_rest(double T, double T_air, double L, double p)
     gas a = air_near(T, T_air, p);
     double beta = 2 / (T + T_air);
     double Gr = 9.80665 * beta * fabs(T - T_air) * pow(L, 3) / (a.nu * a.nu);
-    double Nu = pow(0.825 + 0.387 * pow(Gr * a.Pr, 1.0 / 6) /
-                                pow(1 + pow(0.492 / a.Pr, 0.5625), 8.0 / 27),
-                    2);
+    double Nu = pow(
+        0.825 + 0.387 * pow(Gr * a.Pr, 1.0 / 6) / pow(1 + pow(0.492 / a.Pr, 0.5625), 8.0 / 27), 2);
     return 0.7 * Nu * a.k / L;
 }
 
@@ -101,14 +100,14 @@ static double film_across(double v, double D, gas a)
 
 /* What is measured on a corner before anything flows. All SI. */
 typedef struct shape {
-    double D, H, ring;   /* rotor diameter, depth of the ring, area of one face */
-    double cheek, gap;   /* one cheek (half of a solid ring), channel */
+    double D, H, ring; /* rotor diameter, depth of the ring, area of one face */
+    double cheek, gap; /* one cheek (half of a solid ring), channel */
     int vanes;
-    double pads;         /* rubbing area of both pads */
-    double pad_left;     /* thickness of friction material left */
-    double bores;        /* area of all pistons of the caliper */
-    double walls;        /* circumference of all pistons */
-    double hat;          /* radius of the hat */
+    double pads;     /* rubbing area of both pads */
+    double pad_left; /* thickness of friction material left */
+    double bores;    /* area of all pistons of the caliper */
+    double walls;    /* circumference of all pistons */
+    double hat;      /* radius of the hat */
 } shape;
 
 static shape shape_of(const mbl_brake *b)
@@ -265,8 +264,7 @@ static void pad_and_caliper_flows(corner_sum *c, const mbl_brake *b, const shape
     /* pistons bear on 30 % of their faces at 2000 W/m2K; a sliding body presses the other pad */
     double bearing = 2000 * 0.30 * s->bores;
     pass(c, T, MBL_PLATE, MBL_PISTON, bearing);
-    pass(c, T, MBL_PLATE, MBL_CALIPER,
-         b->caliper.type == MBL_CALIPER_SLIDING ? 3 + bearing : 3);
+    pass(c, T, MBL_PLATE, MBL_CALIPER, b->caliper.type == MBL_CALIPER_SLIDING ? 3 + bearing : 3);
     /* cups of 30 mm with walls of 4 mm, half of it on the way; fluid 300, seals 800 W/m2K */
     double cup = 0.015 / (metal(b->caliper.piston, 45, 160, 9) * s->walls * 0.004);
     pass(c, T, MBL_PISTON, MBL_FLUID, 1 / (cup + 1 / (300 * (s->bores + s->walls * 0.015))));
@@ -300,8 +298,7 @@ static void cooling_flows(corner_sum *c, const mbl_brake *b, const shape *s, con
     if (s->vanes > 0) {
         double cheeks = 2 * 0.75 * s->ring;
         double sides = 2 * s->vanes * s->gap * s->H;
-        lose(c, MBL_LAYER3,
-             cheeks * vane_film(s, w, T[MBL_LAYER3]) * (T[MBL_LAYER3] - w->T_air));
+        lose(c, MBL_LAYER3, cheeks * vane_film(s, w, T[MBL_LAYER3]) * (T[MBL_LAYER3] - w->T_air));
         lose(c, MBL_CORE, sides * vane_film(s, w, T[MBL_CORE]) * (T[MBL_CORE] - w->T_air));
         double openings = 0.75 * M_PI * s->gap * (s->D + s->D - 2 * s->H);
         lose(c, MBL_CORE, r->emissivity * openings * (black(T[MBL_CORE]) - sky));
@@ -380,8 +377,8 @@ static void rub(corner_sum *c, const mbl_brake *b, const shape *s, const double 
 }
 
 /* Both axles. Returns the line pressure. */
-static double derive(const mbl_car *car, const weather *w, double power, const double *T,
-                     double *q, double *lost)
+static double derive(const mbl_car *car, const weather *w, double power, const double *T, double *q,
+                     double *lost)
 {
     const mbl_brake *brakes[] = {&car->front, &car->rear};
     double torque[2];
@@ -456,8 +453,10 @@ static void over_states(const mbl_car *car, const char *what)
     for (size_t i = 0; i < sizeof speeds / sizeof speeds[0]; i++) {
         for (int turn = 0; turn < 3; turn++) {
             double T[NODES];
-            weather w = {.v = speeds[i], .omega = speeds[i] / car->tyre.radius,
-                         .T_air = 290 + 10 * turn, .p = 101325 - 9000 * turn};
+            weather w = {.v = speeds[i],
+                         .omega = speeds[i] / car->tyre.radius,
+                         .T_air = 290 + 10 * turn,
+                         .p = 101325 - 9000 * turn};
             mix(T, 300, 5 + 6 * turn, turn);
             worst = fmax(worst, compare(car, &w, 0, T));
             worst = fmax(worst, compare(car, &w, 6000 * speeds[i], T));

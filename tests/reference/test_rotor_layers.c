@@ -112,8 +112,9 @@ static void the_series_has_its_tabulated_values(void **state)
     /* the integral is the integral: trapezium rule on the series itself */
     double sum = 0;
     for (int i = 0; i < 4000; i++)
-        sum += 0.5e-3 / 2 * (slab_surface(6.5e-3, 1e-9 + 0.5e-3 * i) +
-                             slab_surface(6.5e-3, 1e-9 + 0.5e-3 * (i + 1)));
+        sum += 0.5e-3 / 2 *
+               (slab_surface(6.5e-3, 1e-9 + 0.5e-3 * i) +
+                slab_surface(6.5e-3, 1e-9 + 0.5e-3 * (i + 1)));
     assert_close(slab_integral(6.5e-3, 2), sum, 1e-4);
 }
 
@@ -124,8 +125,9 @@ static void constant_flux(int vanes, const char *what, const double measured[ROW
     for (int i = 0; i < ROWS; i++) {
         heat_until(&s, row_time[i], 1e-4, 2e6, INFINITY);
         double off = surface(&s, 2e6) - row_surface[i];
-        printf("%s, constant 2 MW/m2 on 6.5 mm, %.1f s: surface %.2f K, off by %+.2f K (%+.2f %%)\n",
-               what, row_time[i], row_surface[i], off, 100 * off / row_surface[i]);
+        printf(
+            "%s, constant 2 MW/m2 on 6.5 mm, %.1f s: surface %.2f K, off by %+.2f K (%+.2f %%)\n",
+            what, row_time[i], row_surface[i], off, 100 * off / row_surface[i]);
         assert_true(fabs(off) <= 1.2 * measured[i]);
         assert_close(bulk(&s, L), row_bulk[i], 5e-4);
     }

@@ -101,7 +101,7 @@ static void put_brake(writer *w, const char *key, double tyre)
     double height = put_pad(w, D, H);
     put_caliper(w);
     if (chance(w, 0.7))
-        put(w, "  airflow: %.4f\n", between(w, 0.06, 1));
+        put(w, "  airflow: %.4f\n", between(w, 0.06, 1.5));
     if (chance(w, 0.3))
         put(w, "  effective_radius: %.6f m\n", 0.5 * D - height * between(w, 0.4, 0.6));
 }
@@ -114,8 +114,8 @@ void random_car_text(uint64_t seed, char out[RANDOM_CAR_TEXT])
     put(&w, "mass: %.1f kg\n", between(&w, 500, 2600));
     put(&w, "tyre: { radius: %.5f m }\n", tyre);
     put(&w, "aero: { drag_area: %.3f m2 }\n", between(&w, 0.3, 1.4));
-    put(&w, "fluid: { dry: %.1f C, wet: %.1f C, water: %.4f }\n", dry,
-        dry - between(&w, 50, 80), between(&w, 0, 0.06));
+    put(&w, "fluid: { dry: %.1f C, wet: %.1f C, water: %.4f }\n", dry, dry - between(&w, 50, 80),
+        between(&w, 0, 0.06));
     put_brake(&w, "front", tyre);
     put_brake(&w, "rear", tyre);
 }

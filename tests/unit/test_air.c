@@ -33,8 +33,7 @@ static void specific_heat_and_prandtl_number_are_near_the_textbook_table(void **
     (void)state;
     static const struct {
         double T, specific_heat, prandtl;
-    } rows[] = {
-        {300, 1007, 0.707}, {400, 1014, 0.690}, {600, 1051, 0.685}, {800, 1099, 0.709}};
+    } rows[] = {{300, 1007, 0.707}, {400, 1014, 0.690}, {600, 1051, 0.685}, {800, 1099, 0.709}};
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         mbl_air air = mbl_air_at(rows[i].T, 101325);
         assert_close(air.specific_heat, rows[i].specific_heat, 0.01);

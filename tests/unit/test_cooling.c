@@ -159,8 +159,11 @@ static void a_starved_channel_cools_by_what_its_air_can_carry(void **state)
 static void a_cylinder_across_the_flow_meets_the_textbook_example(void **state)
 {
     (void)state;
-    mbl_air air = {.density = 0.995, .viscosity = 208.2e-7, .conductivity = 0.030,
-                   .specific_heat = 1009, .prandtl = 0.700};
+    mbl_air air = {.density = 0.995,
+                   .viscosity = 208.2e-7,
+                   .conductivity = 0.030,
+                   .specific_heat = 1009,
+                   .prandtl = 0.700};
     assert_close(mbl_film_across(10, 0.0127, &air), 96.0, 0.01);
     air = mbl_air_at(350, 101325);
     assert_close(mbl_film_across(10, 0.0127, &air), 96.0, 0.02);
@@ -212,8 +215,11 @@ static double across(double V, const mbl_air *air)
 static const struct {
     const char *name;
     double (*law)(double V, const mbl_air *air);
-} laws[] = {{"disc_free", disc_free}, {"disc_flow", disc_flow}, {"channel", channel},
-            {"vanes", vanes},         {"across", across}};
+} laws[] = {{"disc_free", disc_free},
+            {"disc_flow", disc_flow},
+            {"channel", channel},
+            {"vanes", vanes},
+            {"across", across}};
 enum { LAWS = sizeof laws / sizeof laws[0] };
 
 /* Largest relative rise from one of n places of a scan to the next; fails if the law falls. */

@@ -223,8 +223,11 @@ static void impossible_patterns_are_refused(void **state)
     static const struct {
         int n, from, to;
         mbl_status status;
-    } bad[] = {{3, 1, 1, MBL_INTERNAL},  {3, 0, 3, MBL_INTERNAL}, {3, -1, 2, MBL_INTERNAL},
-               {0, 0, 0, MBL_INPUT},     {1001, 0, 1, MBL_INPUT}};
+    } bad[] = {{3, 1, 1, MBL_INTERNAL},
+               {3, 0, 3, MBL_INTERNAL},
+               {3, -1, 2, MBL_INTERNAL},
+               {0, 0, 0, MBL_INPUT},
+               {1001, 0, 1, MBL_INPUT}};
     for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++) {
         mbl_error err = {0};
         mbl_elim *e = NULL;

@@ -4,8 +4,7 @@
 #include "support/test.h"
 #include "support/test_alloc.h"
 
-static mbl_status build(const mbl_alloc *alloc, const mbl_car *car, mbl_model **out,
-                        mbl_error *err)
+static mbl_status build(const mbl_alloc *alloc, const mbl_car *car, mbl_model **out, mbl_error *err)
 {
     mbl_network net;
     mbl_network_init(&net, alloc);
@@ -137,9 +136,9 @@ static void an_impossible_network_is_refused_with_the_reason(void **state)
 {
     (void)state;
     small bad[9];
-    static const char *const why[9] = {"node a", "node a", "node b", "link of node a",
-                                       "link of node a", "link of node a", "link of node b",
-                                       "ambient", "ambient"};
+    static const char *const why[9] = {"node a",         "node a",         "node b",
+                                       "link of node a", "link of node a", "link of node a",
+                                       "link of node b", "ambient",        "ambient"};
     for (int i = 0; i < 9; i++)
         bad[i] = sound;
     bad[0].capacity = 0;

@@ -1,0 +1,2 @@
+-- SPDX-License-Identifier: MIT
+return require "modules.circle_b"

@@ -1,0 +1,2 @@
+-- SPDX-License-Identifier: MIT
+assert(load("\27Lua", "x", "b"))

@@ -1,0 +1,2 @@
+-- SPDX-License-Identifier: MIT
+require "modules.circle_a"

@@ -1,0 +1,2 @@
+-- SPDX-License-Identifier: MIT
+error({ code = 2 })

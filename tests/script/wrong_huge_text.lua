@@ -1,0 +1,2 @@
+-- SPDX-License-Identifier: MIT
+local s = ("x"):rep(1e12)

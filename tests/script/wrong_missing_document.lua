@@ -1,0 +1,3 @@
+-- SPDX-License-Identifier: MIT
+local el = require "emberlap"
+el.rotor "no_such_rotor.yaml"

@@ -1,0 +1,3 @@
+-- SPDX-License-Identifier: MIT
+local t
+print(t.x)

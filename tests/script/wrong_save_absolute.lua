@@ -1,0 +1,5 @@
+-- SPDX-License-Identifier: MIT
+local el = require "emberlap"
+local m = require "modules.coupe"
+local run = el.run { car = m.car, course = m.course, stint = m.stint }
+run:save "/sprint.csv"

@@ -1,0 +1,3 @@
+-- SPDX-License-Identifier: MIT
+local el = require "emberlap"
+el.stint { { "out" }, { "park" } }

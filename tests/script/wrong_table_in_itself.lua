@@ -1,0 +1,5 @@
+-- SPDX-License-Identifier: MIT
+local el = require "emberlap"
+local t = { dry = "310 C", wet = "200 C" }
+t.water = t
+el.fluid(t)

@@ -1,0 +1,3 @@
+-- SPDX-License-Identifier: MIT
+local el = require "emberlap"
+el.fluid { dry = "200 C", wet = "200 C" }
