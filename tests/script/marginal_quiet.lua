@@ -1,0 +1,13 @@
+-- SPDX-License-Identifier: MIT
+-- With --quiet there are no notes.
+-- args: --quiet
+-- expect silence
+-- expect: marginal
+local el = require "emberlap"
+local m = require "modules.coupe"
+local run = el.run {
+  car = m.car:with { front = { pad = { window = { 20, 800 } } },
+                     rear = { pad = { window = { 20, 1200 } } } },
+  course = m.course, stint = m.stint, limits = { rotor = 1000, pad_band = 300 },
+}
+print(run.verdict)
