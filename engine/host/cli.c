@@ -23,11 +23,11 @@ static const char usage[] =
 enum { UNITS = 256, OUT, ROOT, STRICT, QUIET, HELP, VERSION, WORKERS, RESUME };
 
 static const struct option options[] = {
-    {"units", required_argument, NULL, UNITS},   {"out", required_argument, NULL, OUT},
-    {"root", required_argument, NULL, ROOT},     {"strict", no_argument, NULL, STRICT},
-    {"quiet", no_argument, NULL, QUIET},         {"help", no_argument, NULL, HELP},
-    {"version", no_argument, NULL, VERSION},     {"workers", required_argument, NULL, WORKERS},
-    {"resume", no_argument, NULL, RESUME},       {NULL, 0, NULL, 0}};
+    {"units", required_argument, NULL, UNITS}, {"out", required_argument, NULL, OUT},
+    {"root", required_argument, NULL, ROOT},   {"strict", no_argument, NULL, STRICT},
+    {"quiet", no_argument, NULL, QUIET},       {"help", no_argument, NULL, HELP},
+    {"version", no_argument, NULL, VERSION},   {"workers", required_argument, NULL, WORKERS},
+    {"resume", no_argument, NULL, RESUME},     {NULL, 0, NULL, 0}};
 enum { OPTIONS = sizeof options / sizeof options[0] - 1 };
 
 /* Everything the command line says. */
@@ -224,8 +224,8 @@ static int show_help(const cli *c)
 int mbl_cli(int argc, char **argv, FILE *out, FILE *notes, const volatile sig_atomic_t *interrupt)
 {
     static const char *const commands[] = {"run", "check", "log", "help"};
-    cli c = {.host = {.alloc = &mbl_alloc_libc, .out = out, .notes = notes,
-                      .interrupt = interrupt}};
+    cli c = {
+        .host = {.alloc = &mbl_alloc_libc, .out = out, .notes = notes, .interrupt = interrupt}};
     int code = read_options(&c, argc, argv);
     if (code >= 0)
         return code;

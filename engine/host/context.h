@@ -61,7 +61,8 @@ void mbl_host_where(lua_State *L, char *file, size_t room, int *line);
 
 /*
  * Raises `err` as text "file:line: path: what". Its own file and line when it has a file, and
- * then those of the call at the end; else those of the call. Never returns; the int is for `return mbl_host_raise(...)`.
+ * then those of the call at the end; else those of the call. Never returns; the int is for `return
+ * mbl_host_raise(...)`.
  */
 int mbl_host_raise(lua_State *L, const mbl_error *err);
 

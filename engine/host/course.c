@@ -25,7 +25,10 @@ static void note_column(const mbl_host *host, const mbl_log *log, mbl_log_role r
         mbl_host_note(host, "%s: column %s is taken for %s", log->file, c->name, word);
     if (c->unit_assumed)
         mbl_host_note(host, "%s: column %s has no unit; %s is taken in %s", log->file, c->name,
-                      word, role == MBL_LOG_SPEED ? "m/s" : role == MBL_LOG_TIME ? "s" : "m");
+                      word,
+                      role == MBL_LOG_SPEED  ? "m/s"
+                      : role == MBL_LOG_TIME ? "s"
+                                             : "m");
 }
 
 static void note_log(const mbl_host *host, const mbl_log *log)

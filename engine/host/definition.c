@@ -218,6 +218,8 @@ static int to_string(lua_State *L)
     const mbl_definition *d = check(L, 1);
     mbl_text *text = mbl_lua_text(L);
     describe(d->node, text);
+    if (text->failed)
+        return luaL_error(L, "out of memory");
     lua_pushlstring(L, mbl_text_get(text), text->length);
     mbl_text_free(text);
     return 1;
@@ -241,8 +243,10 @@ static int none_to_string(lua_State *L)
 
 void mbl_definition_open(lua_State *L)
 {
-    static const luaL_Reg meta[] = {{"__gc", collect},         {"__index", index_of},
-                                    {"__newindex", set_index}, {"__tostring", to_string},
+    static const luaL_Reg meta[] = {{"__gc", collect},
+                                    {"__index", index_of},
+                                    {"__newindex", set_index},
+                                    {"__tostring", to_string},
                                     {NULL, NULL}};
     static const luaL_Reg none[] = {{"__tostring", none_to_string}, {NULL, NULL}};
     mbl_lua_type(L, &mbl_definition_tag, "definition", meta);

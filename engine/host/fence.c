@@ -212,9 +212,9 @@ static void drop(lua_State *L, const char *name)
 static void open_libraries(lua_State *L)
 {
     static const luaL_Reg libraries[] = {
-        {LUA_GNAME, luaopen_base},         {LUA_STRLIBNAME, luaopen_string},
-        {LUA_TABLIBNAME, luaopen_table},   {LUA_MATHLIBNAME, luaopen_math},
-        {LUA_UTF8LIBNAME, luaopen_utf8},   {LUA_COLIBNAME, luaopen_coroutine},
+        {LUA_GNAME, luaopen_base},       {LUA_STRLIBNAME, luaopen_string},
+        {LUA_TABLIBNAME, luaopen_table}, {LUA_MATHLIBNAME, luaopen_math},
+        {LUA_UTF8LIBNAME, luaopen_utf8}, {LUA_COLIBNAME, luaopen_coroutine},
     };
     for (size_t i = 0; i < sizeof libraries / sizeof libraries[0]; i++) {
         luaL_requiref(L, libraries[i].name, libraries[i].func, 1);

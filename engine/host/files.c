@@ -179,7 +179,7 @@ mbl_status mbl_files_find(mbl_host *host, const char *what, const char *name,
             continue;
         join(path, folders[i], name);
         mbl_files_note(&host->read, path);
-        return MBL_OK;
+        return host->read.failed ? mbl_fail(err, MBL_MEMORY, "out of memory") : MBL_OK;
     }
     bool root = host->root[0] != '\0';
     return mbl_fail(err, MBL_FILE, "no %s \"%s\" beside the script (%s)%s%.200s%s", what, name,

@@ -14,10 +14,10 @@
 
 /* Exit codes of the command line. */
 enum {
-    MBL_EXIT_HOLDS = 0,        /* every run holds or is marginal, or nothing ran */
-    MBL_EXIT_PASSED = 1,       /* a limit is passed in some run */
-    MBL_EXIT_WRONG = 2,        /* the input or the script is wrong, or out of its allowance */
-    MBL_EXIT_FAILED = 3,       /* the engine failed */
+    MBL_EXIT_HOLDS = 0,  /* every run holds or is marginal, or nothing ran */
+    MBL_EXIT_PASSED = 1, /* a limit is passed in some run */
+    MBL_EXIT_WRONG = 2,  /* the input or the script is wrong, or out of its allowance */
+    MBL_EXIT_FAILED = 3, /* the engine failed */
     MBL_EXIT_INTERRUPTED = 130
 };
 
@@ -38,10 +38,10 @@ typedef struct mbl_host_options {
     const char *out_dir; /* run:save writes below it; NULL: the current folder */
     const char *root;    /* where files are looked for after the script's folder; NULL: found */
     mbl_units_system units;
-    bool check;          /* compile runs, but do not run them */
-    bool strict;         /* a marginal run counts as one that passes a limit */
-    bool quiet;          /* errors only on `notes` */
-    long long allowance; /* instructions; 0: MBL_HOST_ALLOWANCE */
+    bool check;                             /* compile runs, but do not run them */
+    bool strict;                            /* a marginal run counts as one that passes a limit */
+    bool quiet;                             /* errors only on `notes` */
+    long long allowance;                    /* instructions; 0: MBL_HOST_ALLOWANCE */
     const volatile sig_atomic_t *interrupt; /* not 0: stop; may be NULL */
     size_t nargs;
     const char *const *args; /* (nargs) "name=value", for el.args */

@@ -12,7 +12,7 @@ enum { MBL_NET_NODES = 500 };
 typedef struct mbl_net_heat {
     int node;
     bool function;
-    size_t n; /* points; 1: constant */
+    size_t n;      /* points; 1: constant */
     double *t, *w; /* (n) s not falling, W */
 } mbl_net_heat;
 
@@ -29,6 +29,13 @@ typedef struct mbl_net {
 } mbl_net;
 
 extern const char mbl_net_tag;
+
+/* Number of a node, or a failure that names the nearest. Raises nothing. */
+MBL_NODISCARD mbl_status mbl_net_node(const mbl_net *net, const char *name, int *node,
+                                      mbl_error *err);
+
+/* Adds the heat table on top of the stack. Raises nothing. */
+MBL_NODISCARD mbl_status mbl_net_heats(lua_State *L, mbl_net *net, mbl_error *err);
 
 int mbl_net_call(lua_State *L);     /* el.network */
 int mbl_net_simulate(lua_State *L); /* net:simulate */

@@ -107,8 +107,8 @@ static const struct {
     const char *what; /* "rotor.face" */
     const char *name; /* the last part */
 } nodes[] = {
-    {MBL_FACE, "rotor.face", "face"}, {MBL_CORE, "rotor.core", "core"},
-    {MBL_HAT, "rotor.hat", "hat"},    {MBL_PAD_FACE, "pad", "pad"},
+    {MBL_FACE, "rotor.face", "face"},    {MBL_CORE, "rotor.core", "core"},
+    {MBL_HAT, "rotor.hat", "hat"},       {MBL_PAD_FACE, "pad", "pad"},
     {MBL_CALIPER, "caliper", "caliper"}, {MBL_FLUID, "fluid", "fluid"},
 };
 
@@ -141,8 +141,8 @@ static void set_fluid(lua_State *L, const mbl_axle_result *a)
 static void push_corner(lua_State *L, const mbl_axle_result *a, const char *axle)
 {
     static const char *const optional[] = {
-        "track_peak",   "parked_peak",       "wet_passed_on_lap",
-        "boils_on_lap", "wet_passed_parked", "boils_parked", NULL};
+        "track_peak",   "parked_peak", "wet_passed_on_lap", "boils_on_lap", "wet_passed_parked",
+        "boils_parked", NULL};
     static const char *const sometimes[] = {"track_peak", "parked_peak", NULL};
     char what[64];
     lua_newtable(L);

@@ -134,7 +134,7 @@ static int to_string(lua_State *L)
     mbl_text *text = mbl_lua_text(L);
     mbl_out_run(run, mbl_host_of(L)->options->units, text);
     if (text->failed)
-        return mbl_host_wrong(L, "run", "out of memory writing the table");
+        return luaL_error(L, "out of memory");
     size_t n = text->length;
     /* print ends the line itself */
     while (n > 0 && text->data[n - 1] == '\n')
@@ -190,9 +190,8 @@ int mbl_run_save(lua_State *L)
     const char *name = lua_tostring(L, 2);
     bool csv = ends_in(name, ".csv");
     if (!csv && !ends_in(name, ".json"))
-        return mbl_host_wrong(L, "save",
-                              "\"%.100s\" ends in neither .csv (history) nor .json (summary)",
-                              name);
+        return mbl_host_wrong(
+            L, "save", "\"%.100s\" ends in neither .csv (history) nor .json (summary)", name);
     if (!csv && !lua_isnoneornil(L, 3))
         return mbl_host_wrong(L, "save", "a .json summary takes no options");
     double every = read_every(L);
@@ -223,8 +222,10 @@ static int collect(lua_State *L)
 
 void mbl_run_open(lua_State *L)
 {
-    static const luaL_Reg meta[] = {{"__gc", collect},         {"__index", index_of},
-                                    {"__newindex", set_index}, {"__tostring", to_string},
+    static const luaL_Reg meta[] = {{"__gc", collect},
+                                    {"__index", index_of},
+                                    {"__newindex", set_index},
+                                    {"__tostring", to_string},
                                     {NULL, NULL}};
     mbl_lua_type(L, &run_tag, "run", meta);
 }

@@ -38,7 +38,8 @@ static int explain(lua_State *L)
     mbl_host_where(L, file, sizeof file, &line);
     if (line > 0)
         snprintf(at, sizeof at, ":%d", line);
-    lua_pushfstring(L, "%s%s: the script raised a %s as its error; error(\"text\") tells people why",
+    lua_pushfstring(L,
+                    "%s%s: the script raised a %s as its error; error(\"text\") tells people why",
                     file, at, luaL_typename(L, 1));
     return 1;
 }

@@ -24,18 +24,42 @@ typedef struct wish {
 } wish;
 
 static const mbl_field fields[] = {
-    {.key = "duration", .kind = MBL_FIELD_NUMBER, .need = MBL_REQUIRED,
-     .offset = offsetof(wish, duration), .quantity = MBL_Q_TIME, .lo = 1e-6, .hi = 1e8,
-     .about = "how long", .source = ""},
-    {.key = "every", .kind = MBL_FIELD_NUMBER, .need = MBL_DEFAULT, .offset = offsetof(wish, every),
-     .quantity = MBL_Q_TIME, .lo = 1e-6, .hi = 1e8, .fallback = 1,
-     .about = "time between rows of the history", .source = ""},
-    {.key = "step", .kind = MBL_FIELD_NUMBER, .need = MBL_DEFAULT, .offset = offsetof(wish, step),
-     .quantity = MBL_Q_TIME, .lo = 1e-6, .hi = 3600, .fallback = MBL_REFERENCE_STEP,
-     .about = "longest time step", .source = ""},
+    {.key = "duration",
+     .kind = MBL_FIELD_NUMBER,
+     .need = MBL_REQUIRED,
+     .offset = offsetof(wish, duration),
+     .quantity = MBL_Q_TIME,
+     .lo = 1e-6,
+     .hi = 1e8,
+     .about = "how long",
+     .source = ""},
+    {.key = "every",
+     .kind = MBL_FIELD_NUMBER,
+     .need = MBL_DEFAULT,
+     .offset = offsetof(wish, every),
+     .quantity = MBL_Q_TIME,
+     .lo = 1e-6,
+     .hi = 1e8,
+     .fallback = 1,
+     .about = "time between rows of the history",
+     .source = ""},
+    {.key = "step",
+     .kind = MBL_FIELD_NUMBER,
+     .need = MBL_DEFAULT,
+     .offset = offsetof(wish, step),
+     .quantity = MBL_Q_TIME,
+     .lo = 1e-6,
+     .hi = 3600,
+     .fallback = MBL_REFERENCE_STEP,
+     .about = "longest time step",
+     .source = ""},
 };
-static const mbl_schema schema = {.name = "simulate", .about = "A simulation.",
-    .size = sizeof(wish), .fields = fields, .nfields = 3, .present = -1};
+static const mbl_schema schema = {.name = "simulate",
+                                  .about = "A simulation.",
+                                  .size = sizeof(wish),
+                                  .fields = fields,
+                                  .nfields = 3,
+                                  .present = -1};
 
 static void read_wish(lua_State *L, wish *out)
 {
@@ -248,7 +272,7 @@ static void run(lua_State *L, const mbl_net *net, mbl_block *block, const mbl_in
 int mbl_net_simulate(lua_State *L)
 {
     const mbl_net *net = mbl_lua_test(L, 1, &mbl_net_tag);
-    wish w;
+    wish w = {0};
     if (net == NULL || net->model == NULL)
         return mbl_host_wrong(L, "", "net:simulate{...} is called on a network, with a colon");
     if (lua_gettop(L) != 2 || !lua_istable(L, 2))

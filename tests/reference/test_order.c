@@ -95,10 +95,26 @@ static void the_ledger_closes_at_the_finest_step(void **state)
     assert_true(fabs(residual) < 1e-11);
 }
 
+/* L-stable: a step far beyond the time constant of 1 s lands on the air, and does not ring. */
+static void a_step_of_a_million_time_constants_lands_on_the_air(void **state)
+{
+    (void)state;
+    mbl_network net;
+    mbl_network_init(&net, &mbl_alloc_libc);
+    mbl_network_node(&net, "lump", 1000);
+    mbl_network_lose(&net, 0, 1000, mbl_network_path(&net, "air"));
+    mbl_block *b = bench_block(&net, 300);
+    mbl_block_set(b, 0, 0, 800);
+    bench_run(b, 1e6, 1, NULL);
+    assert_near(b->T[0], 300, 0.01);
+    mbl_block_free(b);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(halving_the_step_quarters_the_error),
+        cmocka_unit_test(a_step_of_a_million_time_constants_lands_on_the_air),
         cmocka_unit_test(the_ledger_closes_at_the_finest_step),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -1,11 +1,11 @@
 -- SPDX-License-Identifier: MIT
 -- command: check
 -- expect: before
--- expect: check_stops.lua: checked up to check_stops.lua:15, where a result is first used
+-- expect: check_stops.lua: checked up to check_stops.lua:16, where a result is first used
 -- expect: read: check_stops.lua
 -- expect: read: modules/coupe.lua
 -- expect: read: small_log.csv
--- expect: would write: sprint.csv
+-- expect: /out/sprint.csv
 local el = require "emberlap"
 local m = require "modules.coupe"
 local run = el.run { car = m.car, course = m.course, stint = m.stint }

@@ -14,6 +14,6 @@ print "nothing"
 local el = require "emberlap"
 local m = require "modules.coupe"
 assert(getmetatable(m.car) == false and getmetatable(el) == false)
-assert(not pcall(function() m.car.mass = 1 end) and not pcall(function() el.car = 1 end))
+assert(not pcall(function() m.car.mass = 1 end) and not pcall(function() el.crar = 1 end))
 -- expect: same
 if require "modules.coupe" == m then print "same" end

@@ -43,5 +43,5 @@ for _, c in ipairs(run.checks) do
 end
 assert(names["front fluid"].margin == run.front.fluid.margin)
 assert(names["rear rotor"].peak == run.rear.rotor.core.peak)
--- expect: true 2
+-- expect: true	2
 print(run.more.known, run.more.hot_laps)

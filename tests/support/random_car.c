@@ -42,7 +42,7 @@ static double put_rotor(writer *w, double D)
     double H = own_height ? between(w, 0.11, 0.20) * D : 0.155 * D;
     /* the band of masses that fit the size: a third of solid iron to all of it */
     double full = 7200 * M_PI * H * (D - H) * t;
-    double mass = full * between(w, 0.34, 1.01);
+    double mass = fmin(24.9, fmax(0.51, full * between(w, 0.34, 1.01)));
     put(w, "  rotor: { diameter: %.6f m, thickness: %.6f m, ring_mass: %.6f kg", D, t, mass);
     if (own_height)
         put(w, ", ring_height: %.6f m", H);
@@ -61,7 +61,7 @@ static double put_rotor(writer *w, double D)
 static double put_pad(writer *w, double D, double H)
 {
     double height = fmax(0.0155, H * between(w, 0.6, 1.03));
-    double most = 0.35 * M_PI * (D - height) * height;
+    double most = fmin(0.03, 0.35 * M_PI * (D - height) * height);
     double area = fmax(5.1e-4, most * between(w, 0.2, 0.98));
     double t = between(w, 0.006, 0.020);
     put(w, "  pad: { area: %.8f m2, height: %.6f m, thickness: %.6f m", area, height, t);
