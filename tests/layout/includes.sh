@@ -10,23 +10,24 @@ complain() {
     echo "$1" >&2
     bad=1
 }
-rank() {
-    local i
-    for i in "${!layers[@]}"; do
-        [ "${layers[$i]}" = "$1" ] && echo "$i" && return
-    done
-    echo -1
-}
-for file in */*.[ch]; do
-    here=$(rank "${file%%/*}")
-    [ "$here" -ge 0 ] || complain "$file: its folder is not a layer; add it to this list in its place"
-    while IFS= read -r include; do
-        there=$(rank "${include%%/*}")
-        [ "$there" -ge 0 ] || complain "$file: includes \"$include\", which is not layer/file.h"
-        [ "$there" -le "$here" ] ||
-            complain "$file: includes \"$include\", a layer to its right; move the code or turn the call round"
-    done < <(sed -n 's/^#include "\([^"]*\)".*/\1/p' "$file")
-done
+awk -v order="${layers[*]}" '
+    BEGIN { n = split(order, names, " "); for (i = 1; i <= n; i++) rank[names[i]] = i }
+    function complain(text) { print FILENAME ": " text > "/dev/stderr"; bad = 1 }
+    FNR == 1 {
+        here = FILENAME
+        sub("/.*", "", here)
+        if (!(here in rank)) complain("its folder is not a layer; add it to the list in its place")
+    }
+    /^#include "/ {
+        split($0, quoted, "\"")
+        there = quoted[2]
+        sub("/.*", "", there)
+        if (!(there in rank)) complain("includes \"" quoted[2] "\", which is not layer/file.h")
+        else if (rank[there] > rank[here])
+            complain("includes \"" quoted[2] "\", to its right; move the code or turn the call round")
+    }
+    END { exit bad }
+' */*.[ch] || bad=1
 only() { # only HEADER PLACE
     local file
     for file in $(grep -l "#include <$1" -- */*.[ch] || true); do
