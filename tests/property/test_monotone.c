@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * What must not get worse when something gets better, in any car: MBL_CASES cars (200 when not
- * set), a failing one named by its seed. Friction is flat here: with a curve, a cooler pad moves
+ * set; a quarter of them where air is not the question), a failing one named by its seed. Friction is flat here: with a curve, a cooler pad moves
  * braking from axle to axle, and the axle that gets more of it may well be hotter.
  */
 #include "support/random_car.h"
@@ -21,13 +21,12 @@ static void more_air_never_makes_anything_hotter(void **state)
         random_source r = {(uint64_t)seed + 1000};
         mbl_car car = random_car((uint64_t)seed);
         random_car_flat_friction(&car);
-        random_stint_make((uint64_t)seed, &car, 3, &s);
+        random_stint_make((uint64_t)seed, &car, 2, &s);
         mbl_block *less = random_car_block(&car, ambient);
         car.front.airflow = fmin(1.5, car.front.airflow * random_between(&r, 1.05, 2.5));
         car.rear.airflow = fmin(1.5, car.rear.airflow * random_between(&r, 1.05, 2.5));
         mbl_block *more = random_car_block(&car, ambient);
-        /* grey iron melts near 1450 K (from memory): what tables say beyond it is nothing to hold
-         */
+        /* grey iron melts near 1450 K (from memory): beyond it nothing is held */
         bool molten = false;
         for (size_t k = 0; k < s.n && !molten; k++) {
             mbl_block_run(less, &s.in, k, k + 1, NULL);
@@ -67,7 +66,7 @@ static void peaks_of_one_stop(const mbl_car *car, const random_stint *s, double 
 static void a_heavier_ring_of_the_same_size_never_has_a_hotter_core(void **state)
 {
     (void)state;
-    int cases = (random_cases(200) + 1) / 2;
+    int cases = (random_cases(200) + 3) / 4;
     double least = INFINITY;
     for (int seed = 1; seed <= cases; seed++) {
         static random_stint s;
@@ -99,7 +98,7 @@ static void a_heavier_ring_of_the_same_size_never_has_a_hotter_core(void **state
 static void every_pad_and_rotor_share_the_heat_between_them(void **state)
 {
     (void)state;
-    int cases = random_cases(200);
+    int cases = (random_cases(200) + 3) / 4;
     double least = 1;
     double most = 0;
     for (int seed = 1; seed <= cases; seed++) {
