@@ -82,7 +82,7 @@ mbl_ring mbl_ring_of(const mbl_rotor *r)
 void mbl_ring_layers(const mbl_ring *ring, double depth[5])
 {
     /* thin where the heat comes in; the error of these shares against exact slabs is in
-     * docs/validation.md */
+     * docs/model.md, section 4 */
     static const double vented[5] = {0.06, 0.14, 0.28, 0.52, 0.0};
     static const double solid[5] = {0.06, 0.12, 0.20, 0.28, 0.34};
     const double *share = ring->vanes > 0 ? vented : solid;

@@ -149,7 +149,9 @@ static void temperatures(const mbl_block *b, const double *H, double *T, double 
                 mbl_spot s = mbl_spot_find(h, m->iron.x0, m->iron.per_step, m->iron.n);
                 double low = m->iron.y[s.i];
                 double rise = m->iron.y[s.i + 1] - low;
-                T[i * W + w] = low + s.u * rise;
+                /* beyond its ends the table goes on straight: heat is never swallowed */
+                double u = (h - m->iron.x0) * m->iron.per_step - (double)s.i;
+                T[i * W + w] = low + u * rise;
                 if (C != NULL)
                     C[i * W + w] = scale[w] / (rise * m->iron.per_step);
             }

@@ -16,7 +16,7 @@ double mbl_iron_enthalpy(double T);
 /*
  * Temperature (K) over specific enthalpy (J/kg) on a uniform grid fine enough to be within
  * 0.001 K of the exact inverse between 200 and 1800 K. `y` holds MBL_IRON_KNOTS doubles and must
- * outlive the table.
+ * outlive the table. The stepping kernel goes on straight beyond its ends.
  */
 enum { MBL_IRON_KNOTS = 1025 };
 mbl_table1 mbl_iron_table(double y[MBL_IRON_KNOTS]);

@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * What must not get worse when something gets better, in any car: MBL_CASES cars (200 when not
- * set; a quarter of them where air is not the question), a failing one named by its seed. Friction is flat here: with a curve, a cooler pad moves
- * braking from axle to axle, and the axle that gets more of it may well be hotter.
+ * set; a quarter of them where air is not the question), a failing one named by its seed. Friction
+ * is flat here: with a curve, a cooler pad moves braking from axle to axle, and the axle that gets
+ * more of it may well be hotter.
  */
 #include "support/random_car.h"
 #include "support/test.h"
