@@ -53,7 +53,7 @@ static mbl_model *model(int which)
 /* A block takes its own references: the models can be dropped at once. */
 static mbl_block *block(const int *which, int used)
 {
-    mbl_model *models[MBL_LANES_WIDE];
+    mbl_model *models[MBL_LANES_WIDE] = {NULL};
     for (int w = 0; w < used; w++)
         models[w] = model(which[w]);
     mbl_error err = {0};
