@@ -69,6 +69,9 @@ static mbl_status compile(mbl_drive *d, mbl_error *err)
     double density = mbl_air_at(s->stint.ambient, p).density;
     const mbl_car *by = s->course.of.present ? &s->course.of : &s->car;
     d->driver = vehicle_of(by, by->fuel.start, density);
+    double scatter = 0;
+    MBL_TRY(mbl_trace_pressure_scale(d->alloc, d->trace, &d->driver, &d->pressure_scale, &scatter,
+                                     err));
     d->fuel = s->car.fuel.start;
     d->car = vehicle_of(&s->car, d->fuel, density);
     MBL_TRY(mbl_plan_make(d->alloc, &s->stint, s->course.hot_lap, d->trace, &d->plan, err));
@@ -116,9 +119,11 @@ static void at_boundary(mbl_drive *d, const mbl_leg *leg)
     d->car.mass = mass_without_fuel(&d->setup->car) + d->fuel;
     switch (leg->kind) {
     case MBL_LEG_LAP:
-        mbl_channels_lap(d->trace, leg->start, leg->end, leg->pace, &d->driver, &d->car, d->step,
-                         &d->channels);
-        d->fuel = fmax(d->fuel - d->setup->car.fuel.per_lap, 0.0);
+        mbl_channels_lap(d->trace, leg->start, leg->end, leg->pace, &d->driver, d->pressure_scale,
+                         &d->car, d->step, &d->channels);
+        /* a logged stop is a stretch of the trace in which the car stands */
+        if (leg->phase != MBL_PHASE_PARK)
+            d->fuel = fmax(d->fuel - d->setup->car.fuel.per_lap, 0.0);
         break;
     case MBL_LEG_STOP:
         mbl_channels_stop(leg->speed, MBL_PIT_DECELERATION, &d->car, d->step, &d->channels);
@@ -174,6 +179,7 @@ mbl_status mbl_drive_leg(mbl_drive *d, const mbl_leg *leg, mbl_history *history,
     *report = (mbl_leg_report){.start = d->now,
                                .duration = c->time[c->n],
                                .energy = c->energy,
+                               .inferred = c->inferred,
                                .braking_time = c->braking_time,
                                .top_speed = top};
     d->now += c->time[c->n];

@@ -30,9 +30,10 @@ typedef struct mbl_drive {
     const mbl_case *setup;  /* borrowed; must outlive the drive */
     const mbl_trace *trace; /* borrowed from the case */
     mbl_plan plan;
-    mbl_vehicle driver; /* the car that made the trace */
-    mbl_vehicle car;    /* this car; its mass is that of the lap at hand */
-    double step;        /* s */
+    mbl_vehicle driver;    /* the car that made the trace */
+    double pressure_scale; /* m/s2 per Pa of its brakes; 0: braking is inferred from speed */
+    mbl_vehicle car;       /* this car; its mass is that of the lap at hand */
+    double step;           /* s */
     mbl_model *model;
     mbl_block *block;
     mbl_channels channels; /* of the leg at hand */
@@ -50,6 +51,7 @@ typedef struct mbl_leg_report {
     double start;        /* s since the start of the stint */
     double duration;     /* s */
     double energy;       /* J, braking energy of the whole car */
+    double inferred;     /* J of it inferred from speed, not measured by line pressure */
     double braking_time; /* s */
     double top_speed;    /* m/s */
 } mbl_leg_report;

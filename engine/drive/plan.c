@@ -66,6 +66,9 @@ static mbl_phase_kind phase_of(mbl_lap_kind kind)
         return MBL_PHASE_TRAFFIC;
     case MBL_LAP_IN:
         return MBL_PHASE_IN;
+    case MBL_LAP_PIT:
+    case MBL_LAP_PARKED:
+        return MBL_PHASE_PARK;
     case MBL_LAP_HOT:
     case MBL_LAP_WHOLE:
         break;

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 #include "host/host.h"
+#include "host/read_log.h"
 
 #include <getopt.h>
 #include <string.h>
@@ -9,30 +10,41 @@ static const char usage[] =
     "\n"
     "  emberlap run SCRIPT [name=value ...]   run a script; name=value is el.args.name in it\n"
     "  emberlap check SCRIPT [name=value ...] check it as far as a result is first used\n"
-    "  emberlap log FILE                      what a logger's CSV has, and what is made of it\n"
+    "  emberlap log FILE [wishes]             what a logger's file has, and what is made of it\n"
     "  emberlap help [el | car | rotor | ...] what scripts can call; the keys of a definition\n"
     "\n"
     "  --units us|si   units of tables (si)      --out DIR    run:save writes below it (.)\n"
     "  --root DIR      files are looked for beside the script, then here\n"
+    "  --save          log: write it clean as FILE_clean.csv below --out\n"
     "  --strict        marginal counts as passed --quiet      only errors on standard error\n"
     "  --help          this page                 --version    the version\n"
+    "\n"
+    "Wishes of a log: time=NAME, speed=NAME, lap=NAME, distance=, altitude=, pressure_front=,\n"
+    "pressure_rear=, accel_long=, accel_lat=, throttle=, latitude=, longitude=; speed_unit=UNIT\n"
+    "and the like; start=LAT,LON of the start line. What is not named is guessed.\n"
     "\n"
     "Exit status: 0 every run holds or is marginal, 1 a limit is passed, 2 the input or the\n"
     "script is wrong, 3 the engine failed, 130 interrupted.\n";
 
-enum { UNITS = 256, OUT, ROOT, STRICT, QUIET, HELP, VERSION, WORKERS, RESUME };
+enum { UNITS = 256, OUT, ROOT, STRICT, QUIET, HELP, VERSION, SAVE, WORKERS, RESUME };
 
-static const struct option options[] = {
-    {"units", required_argument, NULL, UNITS}, {"out", required_argument, NULL, OUT},
-    {"root", required_argument, NULL, ROOT},   {"strict", no_argument, NULL, STRICT},
-    {"quiet", no_argument, NULL, QUIET},       {"help", no_argument, NULL, HELP},
-    {"version", no_argument, NULL, VERSION},   {"workers", required_argument, NULL, WORKERS},
-    {"resume", no_argument, NULL, RESUME},     {NULL, 0, NULL, 0}};
+static const struct option options[] = {{"units", required_argument, NULL, UNITS},
+                                        {"out", required_argument, NULL, OUT},
+                                        {"root", required_argument, NULL, ROOT},
+                                        {"strict", no_argument, NULL, STRICT},
+                                        {"quiet", no_argument, NULL, QUIET},
+                                        {"help", no_argument, NULL, HELP},
+                                        {"version", no_argument, NULL, VERSION},
+                                        {"workers", required_argument, NULL, WORKERS},
+                                        {"resume", no_argument, NULL, RESUME},
+                                        {"save", no_argument, NULL, SAVE},
+                                        {NULL, 0, NULL, 0}};
 enum { OPTIONS = sizeof options / sizeof options[0] - 1 };
 
 /* Everything the command line says. */
 typedef struct cli {
     mbl_host_options host;
+    bool save;
     int words;   /* that are no options */
     char **word; /* (words) */
 } cli;
@@ -100,6 +112,9 @@ static int take_option(cli *c, int option, const char *text)
     case QUIET:
         c->host.quiet = true;
         return -1;
+    case SAVE:
+        c->save = true;
+        return -1;
     case HELP:
         fputs(usage, c->host.out);
         return MBL_EXIT_HOLDS;
@@ -142,6 +157,8 @@ static int run_script(cli *c, bool check)
 {
     if (c->words < 2)
         return wrong(c, "%s needs the name of a script", c->word[0], NULL);
+    if (c->save)
+        return wrong(c, "--save belongs to log; a script saves with %s", "run:save", NULL);
     for (int i = 2; i < c->words; i++) {
         const char *equals = strchr(c->word[i], '=');
         if (equals == NULL || equals == c->word[i])
@@ -154,42 +171,12 @@ static int run_script(cli *c, bool check)
     return mbl_host_script(&c->host, c->word[1]);
 }
 
-static int show_error(const cli *c, const char *file, const mbl_error *err)
-{
-    char at[24] = "";
-    if (err->line > 0)
-        snprintf(at, sizeof at, ":%d", err->line);
-    /* a file that cannot be opened is named in the text */
-    bool named = strstr(err->text, file) != NULL && err->line == 0;
-    fprintf(c->host.notes, "emberlap: %s%s%s%s\n", named ? "" : file, at, named ? "" : ": ",
-            err->text);
-    return err->status == MBL_INPUT || err->status == MBL_FILE ? MBL_EXIT_WRONG : MBL_EXIT_FAILED;
-}
-
 static int show_log(const cli *c)
 {
-    if (c->words != 2)
-        return wrong(c, "log takes the name of one file%s", "", NULL);
-    const mbl_log_wish wish = {0};
-    const char *file = c->word[1];
-    mbl_log *log = NULL;
-    mbl_trace *trace = NULL;
-    mbl_error err = {0};
-    mbl_text text;
-    mbl_status status = mbl_log_read(c->host.alloc, file, &wish, &log, &err);
-    if (status == MBL_OK)
-        status = mbl_trace_make(c->host.alloc, log, &trace, &err);
-    mbl_text_init(&text, c->host.alloc);
-    if (status == MBL_OK)
-        mbl_out_log(log, trace, c->host.units, &text);
-    if (text.failed)
-        status = mbl_fail(&err, MBL_MEMORY, "out of memory");
-    if (status == MBL_OK)
-        fputs(mbl_text_get(&text), c->host.out);
-    mbl_text_free(&text);
-    mbl_trace_drop(trace);
-    mbl_log_free(log);
-    return status == MBL_OK ? MBL_EXIT_HOLDS : show_error(c, file, &err);
+    if (c->words < 2)
+        return wrong(c, "log needs the name of a file%s", "", NULL);
+    return mbl_host_log(&c->host, c->word[1], (size_t)(c->words - 2),
+                        (const char *const *)(c->word + 2), c->save);
 }
 
 static int show_help(const cli *c)

@@ -2,6 +2,7 @@
 #include "host/course.h"
 
 #include "host/files.h"
+#include "host/wish.h"
 
 #include <string.h>
 
@@ -12,54 +13,35 @@ static void release(void *trace)
     mbl_trace_drop(trace);
 }
 
-static void note_column(const mbl_host *host, const mbl_log *log, mbl_log_role role)
-{
-    const mbl_log_column *c = &log->column[role];
-    const char *word = mbl_log_role_word(role);
-    if (!c->present)
-        return;
-    if (c->repeats > 0)
-        mbl_host_note(host, "%s: %d columns are called %s; the first is taken", log->file,
-                      c->repeats + 1, c->name);
-    if (c->guessed)
-        mbl_host_note(host, "%s: column %s is taken for %s", log->file, c->name, word);
-    if (c->unit_assumed)
-        mbl_host_note(host, "%s: column %s has no unit; %s is taken in %s", log->file, c->name,
-                      word,
-                      role == MBL_LOG_SPEED  ? "m/s"
-                      : role == MBL_LOG_TIME ? "s"
-                                             : "m");
-}
-
+/* One line on what was guessed, one on what was repaired; nothing when there is nothing. */
 static void note_log(const mbl_host *host, const mbl_log *log)
 {
-    for (int role = 0; role < MBL_LOG_ROLES; role++)
-        if (role != MBL_LOG_LAP)
-            note_column(host, log, (mbl_log_role)role);
-    size_t dropped = log->dropped_time + log->dropped_blank;
-    if (dropped > 0)
-        mbl_host_note(host, "%s: %zu of %zu rows are left out, the first at line %d", log->file,
-                      dropped, dropped + log->rows, log->first_dropped_line);
+    mbl_text line;
+    mbl_text_init(&line, host->options->alloc);
+    mbl_out_log_guesses(log, &line);
+    if (line.length > 0)
+        mbl_host_note(host, "%s: columns guessed by name: %s", log->file, mbl_text_get(&line));
+    mbl_text_free(&line);
+    mbl_out_log_repairs(log, &line);
+    if (line.length > 0)
+        mbl_host_note(host, "%s: repaired: %s; emberlap log %s says where", log->file,
+                      mbl_text_get(&line), log->file);
+    mbl_text_free(&line);
 }
 
 static mbl_status read_trace(mbl_host *host, const mbl_course *course, mbl_trace **trace,
                              mbl_error *err)
 {
-    const mbl_log_wish wish = {
-        .column = {[MBL_LOG_TIME] = course->time,
-                   [MBL_LOG_SPEED] = course->speed,
-                   [MBL_LOG_LAP] = course->lap,
-                   [MBL_LOG_DISTANCE] = course->distance,
-                   [MBL_LOG_ALTITUDE] = course->altitude},
-        .unit = {[MBL_LOG_TIME] = course->time_unit, [MBL_LOG_SPEED] = course->speed_unit}};
+    mbl_log_wish wish;
     char path[MBL_HOST_PATH];
     mbl_log *log = NULL;
+    mbl_wish_of_course(course, &wish);
     mbl_status status = mbl_files_find(host, "file", course->file, path, err);
     if (status != MBL_OK) {
         mbl_error_under(err, "trace.file");
         return status;
     }
-    MBL_TRY(mbl_log_read(&host->store.alloc, path, &wish, &log, err));
+    MBL_TRY(mbl_wish_read(&host->store.alloc, path, &wish, &log, err));
     status = mbl_trace_make(&host->store.alloc, log, trace, err);
     if (status == MBL_OK)
         note_log(host, log);

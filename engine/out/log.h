@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: MIT */
-/* What was made of a logger's file, as a page: read, dropped, guessed, laps, doubts. */
+/*
+ * What was made of a logger's file, as a page: its layout, the columns taken, guessed and left
+ * aside, what was repaired and where, the laps with what each takes from the brakes of a stated
+ * car, and doubts.
+ */
 #ifndef MBL_OUT_LOG_H
 #define MBL_OUT_LOG_H
 

@@ -6,9 +6,11 @@
 #ifndef MBL_OUT_H
 #define MBL_OUT_H
 
+#include "out/clean_log.h"
 #include "out/csv.h"
 #include "out/json.h"
 #include "out/log.h"
+#include "out/log_words.h"
 #include "out/table.h"
 #include "out/units.h"
 

@@ -363,16 +363,40 @@ const mbl_schema mbl_car_schema = {.name = "car",
 
 #define T mbl_course
 static const mbl_field course_fields[] = {
-    TEXT("file", file, MBL_REQUIRED, "the logger's CSV, beside the script or below the root"),
+    TEXT("file", file, MBL_REQUIRED,
+         "the logger's file, CSV or GPX, beside the script or below the root"),
     TEXT("time", time, MBL_OPTIONAL, "name of the time column; guessed when not given"),
     TEXT("speed", speed, MBL_OPTIONAL, "name of the speed column; guessed when not given"),
     TEXT("lap", lap, MBL_OPTIONAL, "name of the lap number column; guessed when not given"),
     TEXT("distance", distance, MBL_OPTIONAL,
-         "name of the distance column; guessed when not given"),
+         "name of the distance column; guessed when not given; gives the speed where there is no "
+         "other"),
     TEXT("altitude", altitude, MBL_OPTIONAL,
          "name of the altitude column; guessed when not given; gives the grade"),
-    TEXT("time_unit", time_unit, MBL_OPTIONAL, "unit of time where the file does not say"),
-    TEXT("speed_unit", speed_unit, MBL_OPTIONAL, "unit of speed where the file does not say"),
+    TEXT("pressure_front", pressure_front, MBL_OPTIONAL,
+         "name of the column of front line pressure; guessed when not given; says when the brakes "
+         "are on and how hard, where it explains the braking"),
+    TEXT("pressure_rear", pressure_rear, MBL_OPTIONAL,
+         "name of the column of rear line pressure; guessed when not given"),
+    TEXT("latitude", latitude, MBL_OPTIONAL,
+         "name of the latitude column; guessed when not given; with longitude gives the speed "
+         "where there is no other, and laps for start_line"),
+    TEXT("longitude", longitude, MBL_OPTIONAL,
+         "name of the longitude column; guessed when not given"),
+    TEXT("time_unit", time_unit, MBL_OPTIONAL, "unit of time, whatever the file says"),
+    TEXT("speed_unit", speed_unit, MBL_OPTIONAL, "unit of speed, whatever the file says"),
+    TEXT("distance_unit", distance_unit, MBL_OPTIONAL, "unit of distance, whatever the file says"),
+    TEXT("altitude_unit", altitude_unit, MBL_OPTIONAL, "unit of altitude, whatever the file says"),
+    TEXT("pressure_front_unit", pressure_front_unit, MBL_OPTIONAL,
+         "unit of front line pressure, whatever the file says"),
+    TEXT("pressure_rear_unit", pressure_rear_unit, MBL_OPTIONAL,
+         "unit of rear line pressure, whatever the file says"),
+    {.key = "start_line", .kind = MBL_FIELD_NUMBERS, .need = MBL_OPTIONAL,
+     .offset = AT(T, start_line), .quantity = MBL_Q_COUNT, .lo = -180, .hi = 180, .least = 2,
+     .most = 2,
+     .about = "where laps begin: latitude and longitude in degrees, north and east positive: "
+              "{ 12.5012, -34.2488 }",
+     .source = ""},
     COUNT("hot_lap", hot_lap, MBL_DEFAULT, 0, 100000, 0,
           "number of the logged lap that is repeated; 0 for the hot lap of median time", ""),
     PART("of", of, MBL_OPTIONAL, &mbl_car_schema,
@@ -383,7 +407,15 @@ static const mbl_field course_fields[] = {
 };
 #undef T
 
-SCHEMA(mbl_course_schema, "trace", mbl_course, course_fields, NULL,
+static mbl_status course_rules(const void *filled, mbl_error *err)
+{
+    const mbl_course *c = filled;
+    if (c->start_line.n > 0 && fabs(c->start_line.v[0]) > 90)
+        return broken(err, "start_line[1]", "a latitude lies between -90 and 90 degrees");
+    return MBL_OK;
+}
+
+SCHEMA(mbl_course_schema, "trace", mbl_course, course_fields, course_rules,
        "A course as one logged drive of it.");
 
 /* ---- stint ---- */

@@ -100,7 +100,12 @@ typedef struct mbl_course {
     char file[MBL_TEXT_FIELD];
     char time[MBL_TEXT_FIELD], speed[MBL_TEXT_FIELD], lap[MBL_TEXT_FIELD];
     char distance[MBL_TEXT_FIELD], altitude[MBL_TEXT_FIELD];
+    char pressure_front[MBL_TEXT_FIELD], pressure_rear[MBL_TEXT_FIELD];
+    char latitude[MBL_TEXT_FIELD], longitude[MBL_TEXT_FIELD];
     char time_unit[MBL_TEXT_FIELD], speed_unit[MBL_TEXT_FIELD];
+    char distance_unit[MBL_TEXT_FIELD], altitude_unit[MBL_TEXT_FIELD];
+    char pressure_front_unit[MBL_TEXT_FIELD], pressure_rear_unit[MBL_TEXT_FIELD];
+    mbl_numbers start_line; /* latitude and longitude, degrees; n 0: none */
     int hot_lap; /* number of the lap to repeat; 0 for the median hot lap */
     mbl_car of;  /* the car that made the log; of.present false: the car of the run */
     void *trace; /* mbl_trace *, borrowed; put there by whoever read the file */

@@ -29,6 +29,7 @@ const mbl_unit mbl_unit_table[] = {
     {MBL_Q_LENGTH, "km", 1000, 1, 0},
     {MBL_Q_LENGTH, "in", 254, 10000, 0},
     {MBL_Q_LENGTH, "ft", 3048, 10000, 0},
+    {MBL_Q_LENGTH, "mi", MILE, 1, 0},
     {MBL_Q_AREA, "m2", 1, 1, 0},
     {MBL_Q_AREA, "cm2", 1, 1e4, 0},
     {MBL_Q_AREA, "mm2", 1, 1e6, 0},

@@ -44,6 +44,29 @@ static double piece_energy(const mbl_vehicle *car, double v0, double v1, double 
             demand(car, middle + reach, deceleration, grade));
 }
 
+/* A stretch of one interval of the trace, as it was driven. */
+typedef struct piece {
+    double duration;       /* s */
+    double v0, v1;         /* m/s */
+    double brake0, brake1; /* m/s2 beyond coasting by line pressure */
+    double grade;
+} piece;
+
+/* The same with pressure: deceleration is what pressure and coasting of the driver come to. */
+static double measured_energy(const piece *p, double pace, const mbl_vehicle *driver,
+                              const mbl_vehicle *car)
+{
+    double sum = 0;
+    for (int k = 0; k < 2; k++) {
+        double share = 0.5 + (k == 0 ? -0.5 : 0.5) / sqrt(3.0);
+        double v = p->v0 + share * (p->v1 - p->v0);
+        double brake = p->brake0 + share * (p->brake1 - p->brake0);
+        double deceleration = pace * pace * (brake + mbl_vehicle_coast(driver, v, p->grade));
+        sum += demand(car, v * pace, deceleration, p->grade);
+    }
+    return 0.5 * p->duration / pace * sum;
+}
+
 /* The interval of the trace that time t is in. */
 static size_t interval(const mbl_trace *trace, double t)
 {
@@ -59,11 +82,23 @@ static size_t interval(const mbl_trace *trace, double t)
     return lo;
 }
 
-static double speed_at(const mbl_trace *trace, size_t i, double t)
+static double value_at(const mbl_trace *trace, const double *y, size_t i, double t)
 {
     double share = (t - trace->t[i]) / (trace->t[i + 1] - trace->t[i]);
     share = share < 0 ? 0 : share > 1 ? 1 : share;
-    return trace->v[i] + share * (trace->v[i + 1] - trace->v[i]);
+    return y[i] + share * (y[i + 1] - y[i]);
+}
+
+bool mbl_trace_brakes(const mbl_trace *trace, size_t i, const mbl_vehicle *driver,
+                      double pressure_scale, double *deceleration)
+{
+    double slowing = (trace->v[i] - trace->v[i + 1]) / (trace->t[i + 1] - trace->t[i]);
+    if (deceleration != NULL)
+        *deceleration = slowing;
+    if (pressure_scale > 0)
+        return 0.5 * (trace->pressure[i] + trace->pressure[i + 1]) > trace->pressure_on;
+    double middle = 0.5 * (trace->v[i] + trace->v[i + 1]);
+    return slowing > mbl_vehicle_coast(driver, middle, trace->grade[i]) + MBL_BRAKES_ON;
 }
 
 size_t mbl_channels_count(double duration, double pace, double step)
@@ -73,46 +108,81 @@ size_t mbl_channels_count(double duration, double pace, double step)
     return n < 1 ? 1 : (size_t)n;
 }
 
+/* Where a walk along the trace stands. */
+typedef struct walk {
+    const mbl_trace *trace;
+    double pace;
+    const mbl_vehicle *driver;
+    double scale; /* m/s2 per Pa; 0 to infer */
+    const mbl_vehicle *car;
+    size_t i; /* interval */
+    double t; /* s */
+    double v; /* m/s */
+} walk;
+
+/* From where the walk stands to `next`, which lies in the same interval. */
+static double stretch_energy(const walk *w, double next, double v_next)
+{
+    const mbl_trace *trace = w->trace;
+    double duration = next - w->t;
+    double grade = trace->grade[w->i];
+    if (!(w->scale > 0))
+        return piece_energy(w->car, w->v * w->pace, v_next * w->pace, duration / w->pace, grade);
+    piece p = {.duration = duration,
+               .v0 = w->v,
+               .v1 = v_next,
+               .brake0 = w->scale * value_at(trace, trace->pressure, w->i, w->t),
+               .brake1 = w->scale * value_at(trace, trace->pressure, w->i, next),
+               .grade = grade};
+    return measured_energy(&p, w->pace, w->driver, w->car);
+}
+
+/* Walks on to `stop` and returns the braking energy on the way, J. */
+static double walk_to(walk *w, double stop, double *braking_time)
+{
+    const mbl_trace *trace = w->trace;
+    double energy = 0;
+    while (w->t < stop) {
+        while (w->i + 2 < trace->n && trace->t[w->i + 1] <= w->t)
+            w->i++;
+        double knot = trace->t[w->i + 1];
+        double next = w->i + 2 < trace->n && knot < stop ? knot : stop;
+        double v_next = value_at(trace, trace->v, w->i, next);
+        if (mbl_trace_brakes(trace, w->i, w->driver, w->scale, NULL)) {
+            energy += stretch_energy(w, next, v_next);
+            *braking_time += (next - w->t) / w->pace;
+        }
+        w->t = next;
+        w->v = v_next;
+    }
+    return energy;
+}
+
 void mbl_channels_lap(const mbl_trace *trace, double start, double end, double pace,
-                      const mbl_vehicle *driver, const mbl_vehicle *car, double step,
-                      mbl_channels *out)
+                      const mbl_vehicle *driver, double pressure_scale, const mbl_vehicle *car,
+                      double step, mbl_channels *out)
 {
     size_t n = mbl_channels_count(end - start, pace, step);
     if (n > out->room)
         n = out->room;
     double width = (end - start) / (double)n; /* in the time of the trace */
-    size_t i = interval(trace, start);
-    double t = start;
-    double v = speed_at(trace, i, t);
+    walk w = {trace, pace, driver, pressure_scale, car, interval(trace, start), start, 0};
+    w.v = value_at(trace, trace->v, w.i, start);
     out->n = n;
     out->energy = 0;
     out->braking_time = 0;
     out->time[0] = 0;
-    out->speed[0] = v * pace;
+    out->speed[0] = w.v * pace;
     for (size_t k = 0; k < n; k++) {
         double stop = k + 1 == n ? end : start + width * (double)(k + 1);
-        double energy = 0;
-        while (t < stop) {
-            while (i + 2 < trace->n && trace->t[i + 1] <= t)
-                i++;
-            double next = i + 2 < trace->n && trace->t[i + 1] < stop ? trace->t[i + 1] : stop;
-            double v_next = speed_at(trace, i, next);
-            double deceleration = (trace->v[i] - trace->v[i + 1]) / (trace->t[i + 1] - trace->t[i]);
-            double coast = mbl_vehicle_coast(driver, 0.5 * (v + v_next), trace->grade[i]);
-            if (deceleration > coast + MBL_BRAKES_ON) {
-                double duration = (next - t) / pace;
-                energy += piece_energy(car, v * pace, v_next * pace, duration, trace->grade[i]);
-                out->braking_time += duration;
-            }
-            t = next;
-            v = v_next;
-        }
+        double energy = walk_to(&w, stop, &out->braking_time);
         double duration = width / pace;
         out->time[k + 1] = duration * (double)(k + 1);
-        out->speed[k + 1] = v * pace;
+        out->speed[k + 1] = w.v * pace;
         out->power[k] = energy / duration;
         out->energy += energy;
     }
+    out->inferred = pressure_scale > 0 ? 0 : out->energy;
 }
 
 void mbl_channels_stop(double speed, double deceleration, const mbl_vehicle *car, double step,
@@ -138,6 +208,7 @@ void mbl_channels_stop(double speed, double deceleration, const mbl_vehicle *car
         out->energy += energy;
         out->braking_time += energy > 0 ? width : 0;
     }
+    out->inferred = 0;
 }
 
 /* The end of step k (from 0) of the parked grid before it is cut at the duration. */
@@ -175,4 +246,5 @@ void mbl_channels_park(double duration, double step, mbl_channels *out)
         out->speed[k + 1] = 0;
         out->power[k] = 0;
     }
+    out->inferred = 0;
 }

@@ -1,366 +1,334 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * Loggers write anything above their columns: format, vehicle, date, number of samples. The
- * header is the first row that has a name for time and one for speed; the same words alone in
- * the preamble are not. When no row has both, the row above the first rows of numbers is taken
- * as the header, so that the message can list what the file does have.
+ * header is the first row that has a name for time and one for what gives a speed; the same words
+ * alone in the preamble are not. When no row has both, the row above the first rows of numbers is
+ * taken as the header, so that the message can list what the file does have.
  */
 #include "road/header.h"
 
-#include "parts/units.h"
+#include "road/columns.h"
+#include "road/names.h"
 
-#include <stdio.h>
 #include <string.h>
 
-/* Usual names, the likeliest first; compared without case, blanks and punctuation. */
-static const char *const usual[MBL_LOG_ROLES][9] = {
-    [MBL_LOG_TIME] = {"time", "t", "elapsedtime", "sessiontime", "timestamp", "seconds"},
-    [MBL_LOG_SPEED] = {"speed", "velocity", "v", "gpsspeed", "vehiclespeed", "groundspeed",
-                       "carspeed"},
-    [MBL_LOG_LAP] = {"lap", "lapnumber", "lapno", "laps"},
-    [MBL_LOG_DISTANCE] = {"distance", "dist", "lapdistance", "gpsdistance"},
-    [MBL_LOG_ALTITUDE] = {"altitude", "alt", "elevation", "height", "gpsaltitude"},
-};
+/* Rows below a header that are looked at for a stamp; rows of units and sources among them. */
+enum { LOOKED_AHEAD = 6, TEXT_ROWS = 4 };
 
-static const char *const words[MBL_LOG_ROLES] = {"time", "speed", "lap", "distance", "altitude"};
+/* Rows of words that are tried as a header: more is a book, no preamble. */
+enum { TRIED = 20000 };
 
-static const mbl_quantity quantity[MBL_LOG_ROLES] = {
-    [MBL_LOG_TIME] = MBL_Q_TIME,       [MBL_LOG_SPEED] = MBL_Q_SPEED,
-    [MBL_LOG_LAP] = MBL_Q_COUNT,       [MBL_LOG_DISTANCE] = MBL_Q_LENGTH,
-    [MBL_LOG_ALTITUDE] = MBL_Q_LENGTH,
-};
-
-/* Spellings that loggers use and people do not. */
-static const char *const spelling[][2] = {
-    {"kph", "km/h"}, {"kmh", "km/h"}, {"kmph", "km/h"}, {"km/hr", "km/h"}, {"mi/h", "mph"},
-    {"mps", "m/s"},  {"sec", "s"},    {"secs", "s"},    {"second", "s"},   {"seconds", "s"},
-    {"msec", "ms"},  {"feet", "ft"},  {"metres", "m"},  {"meters", "m"},   {"milliseconds", "ms"},
-};
-
-const char *mbl_log_role_word(mbl_log_role role)
-{
-    return (unsigned)role < MBL_LOG_ROLES ? words[role] : "unknown";
-}
-
-static char lower(char c)
-{
-    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
-}
-
-static bool given(const char *text)
-{
-    return text != NULL && text[0] != '\0';
-}
-
-bool mbl_header_scale(mbl_log_role role, const char *unit, double *scale)
-{
-    char plain[16];
-    size_t n = strlen(unit);
-    if (n >= sizeof plain)
-        return false;
-    for (size_t i = 0; i <= n; i++)
-        plain[i] = lower(unit[i]);
-    const char *known = plain;
-    for (size_t i = 0; i < sizeof spelling / sizeof spelling[0]; i++)
-        if (strcmp(plain, spelling[i][0]) == 0)
-            known = spelling[i][1];
-    double offset = 0;
-    return mbl_units_find(quantity[role], known, scale, &offset);
-}
-
-static bool is_unit(const char *unit)
-{
-    double scale = 0;
-    return mbl_header_scale(MBL_LOG_SPEED, unit, &scale) ||
-           mbl_header_scale(MBL_LOG_TIME, unit, &scale) ||
-           mbl_header_scale(MBL_LOG_DISTANCE, unit, &scale);
-}
-
-/* Copies n bytes, cut to fit between characters, doubled quotes single. */
-static void copy(char *out, size_t room, const char *text, size_t n)
-{
-    size_t k = 0;
-    for (size_t i = 0; i < n && k + 1 < room; i++) {
-        if (text[i] == '"' && i + 1 < n && text[i + 1] == '"')
-            i++;
-        out[k++] = text[i];
-    }
-    /* no half of a UTF-8 character at the end */
-    if (k + 1 == room)
-        while (k > 0 && ((unsigned char)out[k - 1] & 0x80) != 0)
-            k--;
-    while (k > 0 && out[k - 1] == ' ')
-        k--;
-    out[k] = '\0';
-}
-
-void mbl_header_split(const char *text, size_t n, mbl_header_name *out)
-{
-    copy(out->name, sizeof out->name, text, n);
-    out->unit[0] = '\0';
-    if (n > 2 && (text[n - 1] == ']' || text[n - 1] == ')')) {
-        char open = text[n - 1] == ']' ? '[' : '(';
-        size_t i = n - 1;
-        while (i > 0 && text[i] != open)
-            i--;
-        if (i > 0) {
-            copy(out->name, sizeof out->name, text, i);
-            copy(out->unit, sizeof out->unit, text + i + 1, n - i - 2);
-        }
-        return;
-    }
-    size_t cut = n;
-    while (cut > 0 && text[cut - 1] != ' ' && text[cut - 1] != '_')
-        cut--;
-    char unit[16] = "";
-    if (cut < 2 || n - cut >= sizeof unit)
-        return;
-    copy(unit, sizeof unit, text + cut, n - cut);
-    if (is_unit(unit)) {
-        copy(out->name, sizeof out->name, text, cut - 1);
-        memcpy(out->unit, unit, sizeof unit);
-    }
-}
-
-static bool same_text(const char *a, const char *b)
-{
-    for (; *a != '\0' && lower(*a) == lower(*b);) {
-        a++;
-        b++;
-    }
-    return lower(*a) == lower(*b);
-}
-
-/* Does `name` without case, blanks and punctuation spell `plain`? */
-static bool same_word(const char *name, const char *plain)
-{
-    for (; *name != '\0'; name++) {
-        char c = lower(*name);
-        if (c == ' ' || c == '_' || c == '-' || c == '.')
-            continue;
-        if (c != *plain++)
-            return false;
-    }
-    return *plain == '\0';
-}
-
-/*
- * Index of the column for a role, or -1; `repeats` counts others of the same name. A wish picks
- * by name and, when it has one, by unit.
- */
-static int find_column(const mbl_header *header, const mbl_log_wish *wish, mbl_log_role role,
-                       int *repeats)
-{
-    int found = -1;
-    *repeats = 0;
-    if (given(wish->column[role])) {
-        mbl_header_name want;
-        mbl_header_split(wish->column[role], strlen(wish->column[role]), &want);
-        for (size_t i = 0; i < header->columns; i++) {
-            const mbl_header_name *have = &header->column[i];
-            if (!same_text(have->name, want.name) ||
-                (want.unit[0] != '\0' && !same_text(have->unit, want.unit)))
-                continue;
-            *repeats += found >= 0;
-            found = found < 0 ? (int)i : found;
-        }
-        return found;
-    }
-    for (size_t k = 0; found < 0 && usual[role][k] != NULL; k++)
-        for (size_t i = 0; i < header->columns; i++)
-            if (same_word(header->column[i].name, usual[role][k])) {
-                *repeats += found >= 0;
-                found = found < 0 ? (int)i : found;
-            }
-    return found;
-}
+/* A file is tall without saying so when at least so many rows look it, and most do. */
+enum { TALL_SAMPLE = 200, TALL_FEWEST = 10, TALL_NAMES = 64 };
 
 static void read_names(const mbl_csv *csv, mbl_header *out)
 {
+    out->tall = false;
     out->line = csv->line;
     out->units_line = 0;
+    out->speed_unit = NULL;
     out->columns = csv->n;
-    for (size_t i = 0; i < csv->n; i++)
+    /* delimiters at the end of the line are no columns */
+    while (out->columns > 0 && csv->cell[out->columns - 1].n == 0)
+        out->columns--;
+    for (size_t i = 0; i < out->columns; i++)
         mbl_header_split(csv->cell[i].text, csv->cell[i].n, &out->column[i]);
 }
 
-static size_t count_numbers(const mbl_csv *csv)
+/* ---- units ---- */
+
+/* "[km/h]" and "(km/h)" without their brackets. */
+static mbl_csv_cell bare_unit(mbl_csv_cell cell)
 {
-    size_t n = 0;
-    double value = 0;
-    for (size_t i = 0; i < csv->n; i++)
-        n += mbl_csv_number(csv->cell[i], &value) || mbl_csv_decimal_comma(csv->cell[i]);
-    return n;
+    if (cell.n > 2 && (cell.text[0] == '[' || cell.text[0] == '('))
+        return (mbl_csv_cell){cell.text + 1, cell.n - 2};
+    return cell;
 }
 
-/* Takes the next row as units when it has no number and is no longer than the names. */
-static void read_units(mbl_csv *csv, mbl_header *header)
+static bool has_units(const mbl_csv *csv)
 {
-    mbl_csv before = *csv;
-    do {
-        if (!mbl_csv_next(csv)) {
+    for (size_t i = 0; i < csv->n; i++) {
+        char unit[16];
+        mbl_csv_cell cell = bare_unit(csv->cell[i]);
+        if (cell.n == 0 || cell.n >= sizeof unit)
+            continue;
+        mbl_names_show(unit, sizeof unit, cell.text, cell.n);
+        if (mbl_names_is_any_unit(unit))
+            return true;
+    }
+    return false;
+}
+
+/*
+ * Takes the units of a row over those in the names. What was in the brackets of a name and is no
+ * unit then belongs to the name: "Speed (GPS)" above "km/h".
+ */
+static void take_units(const mbl_csv *csv, const mbl_csv *names, mbl_header *header)
+{
+    header->units_line = csv->line;
+    for (size_t i = 0; i < csv->n && i < header->columns; i++) {
+        mbl_header_name *column = &header->column[i];
+        mbl_csv_cell cell = bare_unit(csv->cell[i]);
+        if (cell.n == 0)
+            continue;
+        if (column->unit[0] != '\0' && !mbl_names_is_any_unit(column->unit))
+            mbl_names_show(column->name, sizeof column->name, names->cell[i].text,
+                           names->cell[i].n);
+        mbl_names_show(column->unit, sizeof column->unit, cell.text, cell.n);
+    }
+}
+
+/*
+ * Goes from the header to the first row of data: past rows of text, of which the first with a
+ * known unit is the row of units. Another may say where the channels come from.
+ */
+static void read_below(mbl_csv *csv, const mbl_csv *names, mbl_header *header)
+{
+    for (int rows = 0; rows < TEXT_ROWS;) {
+        mbl_csv before = *csv;
+        if (!mbl_csv_next(csv))
+            return;
+        if (csv->n == 0)
+            continue;
+        if (mbl_csv_values(csv) > 0) {
             *csv = before;
             return;
         }
-    } while (csv->n == 0);
-    if (count_numbers(csv) > 0 || csv->n > header->columns) {
-        *csv = before;
-        return;
-    }
-    header->units_line = csv->line;
-    for (size_t i = 0; i < csv->n; i++) {
-        const char *text = csv->cell[i].text;
-        size_t n = csv->cell[i].n;
-        /* "[km/h]" and "(km/h)" */
-        if (n > 2 && (text[0] == '[' || text[0] == '(')) {
-            text++;
-            n -= 2;
-        }
-        if (n > 0)
-            copy(header->column[i].unit, sizeof header->column[i].unit, text, n);
+        rows++;
+        if (header->units_line == 0 && !header->tall && has_units(csv))
+            take_units(csv, names, header);
     }
 }
 
-/* The row above the first row of numbers, or above the units row on it. */
-static bool find_by_shape(mbl_csv *csv, mbl_header *out)
+/* ---- by names ---- */
+
+static bool has_role(const mbl_header *header, const mbl_log_wish *wish, mbl_log_role role)
 {
-    mbl_csv start = *csv;
-    int candidate[2] = {0, 0};
-    size_t cells[2] = {0, 0};
-    bool numbers = false;
-    while (!numbers && mbl_csv_next(csv)) {
+    return mbl_columns_find(header, wish, role).index >= 0;
+}
+
+static bool is_wide(const mbl_header *header, const mbl_log_wish *wish)
+{
+    return has_role(header, wish, MBL_LOG_TIME) &&
+           (has_role(header, wish, MBL_LOG_SPEED) || has_role(header, wish, MBL_LOG_DISTANCE) ||
+            (has_role(header, wish, MBL_LOG_LATITUDE) &&
+             has_role(header, wish, MBL_LOG_LONGITUDE)));
+}
+
+static int first_column(const mbl_header *header, bool (*is)(const char *))
+{
+    for (size_t i = 0; i < header->columns; i++)
+        if (is(header->column[i].name))
+            return (int)i;
+    return -1;
+}
+
+static bool is_tall(mbl_header *header, const mbl_log_wish *wish)
+{
+    header->time_at = mbl_columns_find(header, wish, MBL_LOG_TIME).index;
+    header->name_at = first_column(header, mbl_names_channel);
+    header->value_at = first_column(header, mbl_names_value);
+    header->unit_at = first_column(header, mbl_names_unit);
+    return header->time_at >= 0 && header->name_at >= 0 && header->value_at >= 0;
+}
+
+static bool may_be_names(const mbl_csv *csv)
+{
+    return csv->n > 1 && 2 * mbl_csv_values(csv) <= mbl_csv_filled(csv);
+}
+
+/* Reads the row as a header; false when its names say that it is none. */
+static bool is_header(const mbl_csv *csv, const mbl_log_wish *wish, mbl_header *out)
+{
+    read_names(csv, out);
+    if (is_wide(out, wish)) {
+        out->time_at = mbl_columns_find(out, wish, MBL_LOG_TIME).index;
+        return true;
+    }
+    out->tall = is_tall(out, wish);
+    return out->tall;
+}
+
+/*
+ * Line of the first header with a stamp soon below its time, or else of the first at all; 0 when
+ * there is none. Of headers one above the other the last is it. Only comments, or no comments,
+ * are looked at for names.
+ */
+static int line_by_names(mbl_csv *csv, const mbl_log_wish *wish, bool comments, mbl_header *out)
+{
+    int first = 0;
+    int open = 0; /* a header whose stamp is to come */
+    int below = 0;
+    size_t time_at = 0;
+    for (int tried = 0; tried < TRIED && mbl_csv_next(csv);) {
         if (csv->n == 0)
             continue;
-        numbers = csv->n > 1 && 2 * count_numbers(csv) >= csv->n && cells[1] == csv->n &&
-                  candidate[1] > 0;
-        if (numbers)
-            break;
-        candidate[0] = candidate[1];
-        cells[0] = cells[1];
-        candidate[1] = count_numbers(csv) == 0 ? csv->line : 0;
-        cells[1] = csv->n;
-    }
-    int line = candidate[0] != 0 && cells[0] == cells[1] ? candidate[0] : candidate[1];
-    *csv = start;
-    while (numbers && mbl_csv_next(csv))
-        if (csv->line == line) {
-            read_names(csv, out);
-            return true;
+        if (csv->comment == comments && may_be_names(csv)) {
+            tried++;
+            if (is_header(csv, wish, out)) {
+                open = csv->line;
+                first = first == 0 ? open : first;
+                below = 0;
+                time_at = (size_t)out->time_at;
+                continue;
+            }
         }
-    return false;
+        if (open == 0 || csv->comment)
+            continue;
+        if (time_at < csv->n && mbl_csv_is_value(csv->cell[time_at]))
+            return open;
+        if (++below == LOOKED_AHEAD)
+            open = 0;
+    }
+    return first;
+}
+
+static bool find_by_names(mbl_csv *csv, const mbl_log_wish *wish, bool comments, mbl_header *out)
+{
+    mbl_csv start = *csv;
+    csv->keep_comments = comments;
+    int line = line_by_names(csv, wish, comments, out);
+    *csv = start;
+    csv->keep_comments = comments;
+    while (csv->line < line && mbl_csv_next(csv))
+        ;
+    csv->keep_comments = false;
+    return line > 0 && is_header(csv, wish, out);
+}
+
+/* ---- by shape ---- */
+
+/* Is this stamp, word, number or nothing? */
+static bool is_tall_row(const mbl_csv *csv)
+{
+    return csv->n == 3 && mbl_csv_is_value(csv->cell[0]) && csv->cell[1].n > 0 &&
+           !mbl_csv_is_value(csv->cell[1]) &&
+           (csv->cell[2].n == 0 || mbl_csv_is_value(csv->cell[2]));
+}
+
+/* Adds the word to those met; false when it is an old one. */
+static bool meet(mbl_csv_cell *met, size_t n, mbl_csv_cell word)
+{
+    for (size_t i = 0; i < n; i++)
+        if (met[i].n == word.n && memcmp(met[i].text, word.text, word.n) == 0)
+            return false;
+    if (n < TALL_NAMES)
+        met[n] = word;
+    return true;
+}
+
+/* Three columns: stamps, words that repeat, numbers. A row of three words above is the header. */
+static bool find_tall(mbl_csv *csv, mbl_header *out)
+{
+    mbl_csv start = *csv;
+    mbl_csv first = *csv; /* before the first row of data */
+    mbl_csv above = *csv; /* the row before that */
+    mbl_csv_cell met[TALL_NAMES];
+    size_t names = 0;
+    size_t rows = 0;
+    size_t fit = 0;
+    while (rows < TALL_SAMPLE) {
+        mbl_csv before = *csv;
+        if (!mbl_csv_next(csv))
+            break;
+        if (csv->n == 0)
+            continue;
+        bool fits = is_tall_row(csv);
+        if (rows == 0 && !fits) {
+            above = *csv;
+            continue;
+        }
+        if (rows++ == 0)
+            first = before;
+        fit += fits;
+        if (fits && names < TALL_NAMES)
+            names += meet(met, names, csv->cell[1]);
+    }
+    if (fit < TALL_FEWEST || 10 * fit < 9 * rows || 2 * names > fit) {
+        *csv = start;
+        return false;
+    }
+    out->columns = 0;
+    if (above.n == 3 && mbl_csv_values(&above) == 0)
+        read_names(&above, out);
+    if (out->columns < 3) {
+        static const char *const plain[] = {"column 1", "column 2", "column 3"};
+        out->line = 0;
+        out->columns = 3;
+        for (size_t i = 0; i < 3; i++)
+            mbl_header_split(plain[i], strlen(plain[i]), &out->column[i]);
+    }
+    *csv = first;
+    out->tall = true;
+    out->units_line = 0;
+    out->speed_unit = NULL;
+    out->time_at = 0;
+    out->name_at = 1;
+    out->value_at = 2;
+    out->unit_at = -1;
+    return true;
+}
+
+/*
+ * The row above the first row of numbers, or above the row of units on it, or above a third of
+ * sources. Nothing is known by these names, but a wish can point at them.
+ */
+static bool find_by_shape(mbl_csv *csv, mbl_header *out)
+{
+    enum { DEEP = 3 };
+    int line[DEEP] = {0}; /* rows of words as long as each other; the newest first */
+    bool units[DEEP] = {false};
+    size_t cells = 0;
+    mbl_csv start = *csv;
+    bool found = false;
+    while (mbl_csv_next(csv)) {
+        if (csv->n == 0)
+            continue;
+        size_t values = mbl_csv_values(csv);
+        found = csv->n > 1 && line[0] > 0 && cells == csv->n && 2 * values >= mbl_csv_filled(csv) &&
+                values > 0;
+        if (found)
+            break;
+        if (csv->n != cells || values > 0)
+            memset(line, 0, sizeof line);
+        cells = csv->n;
+        if (values > 0)
+            continue;
+        for (int i = DEEP - 1; i > 0; i--) {
+            line[i] = line[i - 1];
+            units[i] = units[i - 1];
+        }
+        line[0] = csv->line;
+        units[0] = has_units(csv);
+    }
+    *csv = start;
+    if (!found)
+        return false;
+    int want = line[1] > 0 && units[0]                  ? line[1]
+               : line[2] > 0 && line[1] > 0 && units[1] ? line[2]
+                                                        : line[0];
+    while (csv->line < want && mbl_csv_next(csv))
+        ;
+    read_names(csv, out);
+    return true;
 }
 
 mbl_status mbl_header_find(mbl_csv *csv, const mbl_log_wish *wish, mbl_header *out, mbl_error *err)
 {
-    mbl_csv start = *csv;
-    bool found = false;
-    while (!found && mbl_csv_next(csv)) {
-        if (csv->too_many) {
-            mbl_status status =
-                mbl_fail(err, MBL_INPUT, "a row has more than %d columns", (int)MBL_CSV_CELLS);
-            mbl_error_at(err, NULL, csv->line, 0);
-            return status;
-        }
-        if (csv->n < 2)
-            continue;
-        int repeats = 0;
-        read_names(csv, out);
-        found = find_column(out, wish, MBL_LOG_TIME, &repeats) >= 0 &&
-                find_column(out, wish, MBL_LOG_SPEED, &repeats) >= 0;
-    }
-    if (!found) {
-        *csv = start;
-        found = find_by_shape(csv, out);
-    }
-    if (!found)
+    bool found = find_by_names(csv, wish, false, out) || find_by_names(csv, wish, true, out);
+    if (!found && find_tall(csv, out))
+        return MBL_OK;
+    if (!found && !find_by_shape(csv, out))
         return mbl_fail(err, MBL_INPUT,
                         "no header found: a log has a row of column names, time and speed among "
                         "them, above its rows of numbers");
-    read_units(csv, out);
-    return MBL_OK;
-}
-
-/* "no column "Sped"; did you mean "Speed"?" or the list of what there is. */
-static mbl_status missing(const mbl_header *header, const char *wanted, mbl_log_role role,
-                          mbl_error *err)
-{
-    const char *names[MBL_CSV_CELLS];
-    char list[400] = "";
-    size_t used = 0;
-    for (size_t i = 0; i < header->columns; i++) {
-        names[i] = header->column[i].name;
-        size_t n = strlen(names[i]);
-        if (n == 0 || used + n + 8 >= sizeof list)
-            continue;
-        used += (size_t)snprintf(list + used, sizeof list - used, "%s%s", used > 0 ? ", " : "",
-                                 names[i]);
+    if (csv->too_many) {
+        mbl_status status =
+            mbl_fail(err, MBL_INPUT, "the header has more than %d columns", (int)MBL_CSV_CELLS);
+        mbl_error_at(err, NULL, csv->line, 0);
+        return status;
     }
-    mbl_status status = MBL_INPUT;
-    const char *near = given(wanted) ? mbl_nearest(wanted, names, header->columns) : NULL;
-    if (near != NULL)
-        status = mbl_fail(err, MBL_INPUT, "no column \"%s\"; did you mean \"%s\"?", wanted, near);
-    else if (given(wanted))
-        status = mbl_fail(err, MBL_INPUT, "no column \"%s\"; the columns are: %s", wanted, list);
-    else
-        status = mbl_fail(err, MBL_INPUT,
-                          "no %s column was recognised; name it with %s = \"...\". The columns "
-                          "are: %s",
-                          words[role], words[role], list);
-    mbl_error_at(err, NULL, header->line, 0);
-    return status;
-}
-
-static mbl_status take_unit(const mbl_header *header, const mbl_log_wish *wish, mbl_log_role role,
-                            mbl_log_column *column, mbl_error *err)
-{
-    static const char *const assumed[MBL_LOG_ROLES] = {"s", NULL, "", "m", "m"};
-    const char *unit = header->column[column->index].unit;
-    if (given(wish->unit[role]))
-        unit = wish->unit[role];
-    double scale = 0;
-    mbl_status status = MBL_OK;
-    if (role == MBL_LOG_LAP)
-        unit = "";
-    else if (!given(unit) && assumed[role] == NULL)
-        status = mbl_fail(err, MBL_INPUT,
-                          "the file does not say the unit of \"%s\"; give it, as in speed_unit = "
-                          "\"km/h\"",
-                          column->name);
-    else if (!given(unit)) {
-        unit = assumed[role];
-        column->unit_assumed = true;
-    } else if (!mbl_header_scale(role, unit, &scale))
-        status = mbl_fail(err, MBL_INPUT,
-                          "\"%s\" is in \"%s\", which is not a known unit of %s; give it, as in "
-                          "%s_unit = \"%s\"",
-                          column->name, unit, words[role], words[role],
-                          role == MBL_LOG_SPEED  ? "km/h"
-                          : role == MBL_LOG_TIME ? "s"
-                                                 : "m");
-    snprintf(column->unit, sizeof column->unit, "%.15s", status == MBL_OK ? unit : "");
-    if (status != MBL_OK)
-        mbl_error_at(err, NULL, header->units_line > 0 ? header->units_line : header->line, 0);
-    return status;
-}
-
-mbl_status mbl_header_take(const mbl_header *header, const mbl_log_wish *wish,
-                           mbl_log_column column[MBL_LOG_ROLES], mbl_error *err)
-{
-    for (int r = 0; r < MBL_LOG_ROLES; r++) {
-        mbl_log_role role = (mbl_log_role)r;
-        mbl_log_column taken = {0};
-        int index = find_column(header, wish, role, &taken.repeats);
-        bool needed = role == MBL_LOG_TIME || role == MBL_LOG_SPEED || given(wish->column[role]);
-        if (index < 0 && needed)
-            return missing(header, wish->column[role], role, err);
-        if (index >= 0) {
-            taken.present = true;
-            taken.guessed = !given(wish->column[role]);
-            taken.index = index;
-            memcpy(taken.name, header->column[index].name, sizeof taken.name);
-            MBL_TRY(take_unit(header, wish, role, &taken, err));
-        }
-        column[role] = taken;
-    }
+    mbl_csv names = *csv;
+    read_below(csv, &names, out);
     return MBL_OK;
 }

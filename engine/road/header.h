@@ -10,29 +10,30 @@
 typedef struct mbl_header_name {
     char name[64];
     char unit[16];
+    char alias[64]; /* another name of the same column, "" for none */
 } mbl_header_name;
 
 typedef struct mbl_header {
-    int line;       /* 1-based line of the names */
+    bool tall;      /* columns are time, name and value; else there is one for each channel */
+    int line;       /* 1-based line of the names; 0 when there is none, in a tall file */
     int units_line; /* 1-based; 0 when there is no row of units */
+    int time_at, name_at, value_at, unit_at; /* tall: which column is which; unit_at -1: none */
+    const char *speed_unit; /* what speed is in when nothing says so; NULL: it must be said */
     size_t columns;
     mbl_header_name column[MBL_CSV_CELLS];
 } mbl_header;
 
-/* Splits "Speed [km/h]", "Speed (km/h)", "Speed km/h" into name and unit. */
+/* Splits "Speed [km/h]", "Speed (km/h)", "Speed km/h", "Speed"|"km/h"|0|300|10 into two. */
 void mbl_header_split(const char *text, size_t n, mbl_header_name *out);
 
 /*
- * Finds the header and leaves `csv` at the first row after it. The error has the line.
+ * Finds the header and leaves `csv` at the first row of data. A header is a row with usual or
+ * wished names for time and for what gives a speed (speed, distance, or both positions), or with
+ * names for time, name and value, with a stamp below its name for time. Else a row by its shape:
+ * three columns of stamps, repeating words and numbers are a tall file, and names above rows of
+ * numbers are a header whose names mean nothing yet. The error has the line.
  */
 MBL_NODISCARD mbl_status mbl_header_find(mbl_csv *csv, const mbl_log_wish *wish, mbl_header *out,
                                          mbl_error *err);
-
-/* Chooses the column of each role, with its unit. */
-MBL_NODISCARD mbl_status mbl_header_take(const mbl_header *header, const mbl_log_wish *wish,
-                                         mbl_log_column column[MBL_LOG_ROLES], mbl_error *err);
-
-/* value_si = value * scale for the unit of a taken column; false when the unit is not known. */
-bool mbl_header_scale(mbl_log_role role, const char *unit, double *scale);
 
 #endif

@@ -4,7 +4,10 @@
 #define MBL_ROAD_H
 
 #include "road/channels.h"
+#include "road/doubts.h"
+#include "road/figures.h"
 #include "road/log.h"
+#include "road/pressure.h"
 #include "road/trace.h"
 
 #endif

@@ -102,15 +102,11 @@ static mbl_status fit_pieces(mbl_arena *arena, const double *t, const double *v,
     return MBL_OK;
 }
 
-mbl_status mbl_smooth_make(mbl_arena *arena, const double *t, const double *v, size_t n,
-                           mbl_smooth *out, mbl_error *err)
+/* The curve, noise taken out where it must be; `step` as of the samples. */
+static mbl_status follow(mbl_arena *arena, const double *t, const double *v, size_t n,
+                         double scatter, double step, mbl_smooth *out, mbl_error *err)
 {
-    double *work = mbl_arena_new(arena, n, sizeof *work);
-    if (work == NULL)
-        return no_memory(n, err);
     double interval = (t[n - 1] - t[0]) / (double)(n - 1);
-    double scatter = mbl_noise_level(t, v, n, work);
-    double step = mbl_noise_step(v, n, work);
     double sigma = fmax(scatter, step / sqrt(12.0));
     if (interval > SLOWEST || sigma * sqrt(2.0) / interval < QUIET_SLOPE)
         return keep_samples(arena, t, v, n, out, err);
@@ -121,4 +117,17 @@ mbl_status mbl_smooth_make(mbl_arena *arena, const double *t, const double *v, s
         return no_memory(n, err);
     mbl_noise_unround(t, v, n, step, unrounded);
     return fit_pieces(arena, t, unrounded, n, sigma, out, err);
+}
+
+mbl_status mbl_smooth_make(mbl_arena *arena, const double *t, const double *v, size_t n,
+                           mbl_smooth *out, mbl_error *err)
+{
+    double *work = mbl_arena_new(arena, n, sizeof *work);
+    if (work == NULL)
+        return no_memory(n, err);
+    double scatter = mbl_noise_level(t, v, n, work);
+    double step = mbl_noise_step(v, n, work);
+    MBL_TRY(follow(arena, t, v, n, scatter, step, out, err));
+    out->step = step;
+    return MBL_OK;
 }

@@ -9,6 +9,7 @@
 
 typedef struct mbl_smooth {
     double noise; /* m/s, standard deviation of what was taken out; 0 when nothing was */
+    double step;  /* m/s that all samples are multiples of; 0 for none */
     size_t n;     /* knots */
     double *t;    /* (n) s, strictly increasing, from the first sample to the last */
     double *v;    /* (n) m/s, not negative; every sample time is among the knots */

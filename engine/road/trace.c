@@ -2,6 +2,8 @@
 #include "road/trace.h"
 
 #include "road/laps.h"
+#include "road/pressure.h"
+#include "road/select.h"
 #include "road/smooth.h"
 
 #include <math.h>
@@ -15,6 +17,33 @@
 
 /* m: over less than this in an interval the car stands, and altitude says nothing. */
 #define STANDING 0.05
+
+/*
+ * Brakes count as on above this share of a hard push, and above so many times the scatter of the
+ * sensor at rest. Common practice, no source.
+ */
+#define ON_SHARE   0.02
+#define ON_SCATTER 4.0
+
+/* Share of a hard push below which the pedal may as well be at rest. */
+#define AT_REST 0.1
+
+/* Share of the samples at rest that are above zero in a sensor with noise: half of them, nearly. */
+#define NOISY_SHARE 0.25
+
+/* Median size of a normal deviate in standard deviations. */
+#define NORMAL_MEDIAN 0.6744897501960817
+
+/*
+ * For a first look at pressure, before the car is known: drag, rolling and engine braking that
+ * most cars on circuits come near to, per kilogram. Common practice, no source.
+ */
+static const mbl_vehicle common_car = {.mass = 1,
+                                       .rotating = 0.04,
+                                       .drag_area = 5e-4,
+                                       .rolling = 0.013,
+                                       .engine_braking = 0.6,
+                                       .air_density = 1.2};
 
 /* Altitude at each row, averaged over the window around it. */
 static void average_altitude(const mbl_log *log, double *out)
@@ -48,7 +77,8 @@ static void find_grades(const mbl_log *log, const double *altitude, double *grad
 /* Logged distance over integrated speed, laps that start again from zero left out. */
 static double compare_distance(const mbl_log *log)
 {
-    if (log->distance == NULL)
+    const mbl_log_column *speed = &log->column[MBL_LOG_SPEED];
+    if (log->distance == NULL || (speed->derived && speed->derived_from == MBL_LOG_DISTANCE))
         return NAN;
     double logged = 0;
     double driven = 0;
@@ -73,74 +103,139 @@ static void find_top_speeds(const mbl_smooth *curve, mbl_lap *laps, size_t n)
     }
 }
 
+/* Line pressure at each row; false when none is logged. */
+static bool add_pressures(const mbl_log *log, double *out)
+{
+    if (log->pressure_front == NULL && log->pressure_rear == NULL)
+        return false;
+    for (size_t i = 0; i < log->rows; i++)
+        out[i] = (log->pressure_front != NULL ? log->pressure_front[i] : 0) +
+                 (log->pressure_rear != NULL ? log->pressure_rear[i] : 0);
+    return true;
+}
+
+/* Pa above which the brakes are on. `work` has room for n. */
+static double find_threshold(const double *pressure, size_t n, double *work)
+{
+    memcpy(work, pressure, n * sizeof *work);
+    /* a hard push: one sample in two hundred is harder */
+    double hard = mbl_select(work, n, n - 1 - n / 200);
+    size_t rest = 0;
+    size_t above = 0;
+    for (size_t i = 0; i < n; i++) {
+        if (pressure[i] >= AT_REST * hard)
+            continue;
+        rest++;
+        if (pressure[i] > 0)
+            work[above++] = pressure[i];
+    }
+    /* the resting offset is gone: where there is noise, it lifts half of the samples above 0 */
+    bool noisy = above > 0 && (double)above > NOISY_SHARE * (double)rest;
+    double scatter = noisy ? mbl_median(work, above) / NORMAL_MEDIAN : 0;
+    return fmax(ON_SHARE * hard, ON_SCATTER * scatter);
+}
+
 /* What a trace is made of, before it is put in one block. */
 typedef struct parts {
     mbl_smooth curve;
-    double *grade; /* (rows - 1) per row interval; NULL without altitude */
-    mbl_lap *laps;
-    size_t nlaps;
-    size_t median;
-    size_t fastest;
+    double *grade;    /* (rows - 1) per row interval; NULL without altitude */
+    double *pressure; /* (rows) NULL when not logged */
+    double on;        /* Pa */
+    mbl_laps laps;
 } parts;
 
 static mbl_status gather(mbl_arena *arena, const mbl_log *log, parts *out, mbl_error *err)
 {
     MBL_TRY(mbl_smooth_make(arena, log->t, log->v, log->rows, &out->curve, err));
-    size_t room = mbl_laps_count(log);
-    out->laps = mbl_arena_new(arena, room, sizeof *out->laps);
-    double *work = mbl_arena_new(arena, room, sizeof *work);
-    if (out->laps == NULL || work == NULL)
-        return mbl_fail(err, MBL_MEMORY, "no memory for %zu laps", room);
-    out->nlaps = mbl_laps_find(log, out->laps, work, &out->median, &out->fastest);
-    find_top_speeds(&out->curve, out->laps, out->nlaps);
+    MBL_TRY(mbl_laps_find(arena, log, &out->laps, err));
+    find_top_speeds(&out->curve, out->laps.lap, out->laps.n);
+    double *pressure = mbl_arena_new(arena, log->rows, sizeof *pressure);
+    double *work = mbl_arena_new(arena, log->rows, sizeof *work);
+    if (pressure == NULL || work == NULL)
+        return mbl_fail(err, MBL_MEMORY, "no memory for the pressure of a log");
+    out->on = NAN;
+    if (add_pressures(log, pressure)) {
+        out->pressure = pressure;
+        out->on = find_threshold(pressure, log->rows, work);
+    }
     if (log->altitude == NULL)
         return MBL_OK;
     out->grade = mbl_arena_new(arena, log->rows, sizeof *out->grade);
-    double *altitude = mbl_arena_new(arena, log->rows, sizeof *altitude);
-    if (out->grade == NULL || altitude == NULL)
+    if (out->grade == NULL)
         return mbl_fail(err, MBL_MEMORY, "no memory for the grades of a log");
-    average_altitude(log, altitude);
-    find_grades(log, altitude, out->grade);
+    average_altitude(log, work);
+    find_grades(log, work, out->grade);
     return MBL_OK;
+}
+
+/* Grade and pressure of the rows, on the knots, among which all rows are. */
+static void put_on_knots(const mbl_log *log, const parts *in, double *grade, double *pressure)
+{
+    const double *t = in->curve.t;
+    for (size_t i = 0, row = 0; i < in->curve.n; i++) {
+        while (row + 2 < log->rows && log->t[row + 1] <= t[i])
+            row++;
+        if (in->grade != NULL && i + 1 < in->curve.n)
+            grade[i] = in->grade[row];
+        if (in->pressure == NULL)
+            continue;
+        double share = (t[i] - log->t[row]) / (log->t[row + 1] - log->t[row]);
+        pressure[i] = in->pressure[row] + share * (in->pressure[row + 1] - in->pressure[row]);
+    }
 }
 
 /* Copies the parts behind the struct in one block. */
 static mbl_trace *assemble(const mbl_alloc *alloc, const mbl_log *log, const parts *in)
 {
     size_t n = in->curve.n;
-    size_t bytes = sizeof(mbl_trace) + 3 * n * sizeof(double) + in->nlaps * sizeof(mbl_lap);
+    size_t arrays = in->pressure != NULL ? 4 : 3;
+    size_t bytes = sizeof(mbl_trace) + arrays * n * sizeof(double) + in->laps.n * sizeof(mbl_lap);
     mbl_trace *trace = mbl_new(alloc, bytes, 1);
     if (trace == NULL)
         return NULL;
     double *t = (double *)(trace + 1);
     double *v = t + n;
     double *grade = v + n;
-    mbl_lap *laps = (mbl_lap *)(grade + n);
+    double *pressure = in->pressure != NULL ? grade + n : NULL;
+    mbl_lap *laps = (mbl_lap *)(t + arrays * n);
     memcpy(t, in->curve.t, n * sizeof *t);
     memcpy(v, in->curve.v, n * sizeof *v);
-    memcpy(laps, in->laps, in->nlaps * sizeof *laps);
-    for (size_t i = 0, row = 0; in->grade != NULL && i + 1 < n; i++) {
-        while (row + 2 < log->rows && log->t[row + 1] <= t[i])
-            row++;
-        grade[i] = in->grade[row];
-    }
+    memcpy(laps, in->laps.lap, in->laps.n * sizeof *laps);
+    put_on_knots(log, in, grade, pressure);
     *trace = (mbl_trace){
         .alloc = alloc,
         .bytes = bytes,
         .refs = 1,
         .noise = in->curve.noise,
+        .step = in->curve.step,
         .distance_ratio = compare_distance(log),
         .n = n,
         .t = t,
         .v = v,
         .grade = grade,
         .has_grade = in->grade != NULL,
-        .nlaps = in->nlaps,
+        .pressure = pressure,
+        .pressure_on = in->on,
+        .nlaps = in->laps.n,
         .laps = laps,
-        .median = in->median,
-        .fastest = in->fastest,
+        .median = in->laps.median,
+        .fastest = in->laps.fastest,
     };
     return trace;
+}
+
+/* Holds pressure against the deceleration, then doubts all of it. */
+static mbl_status judge(const mbl_alloc *alloc, const mbl_log *log, mbl_trace *trace,
+                        mbl_error *err)
+{
+    mbl_pressure_fit fit;
+    MBL_TRY(mbl_pressure_fit_make(alloc, trace, &common_car, &fit, err));
+    trace->pressure_scale = fit.scale;
+    trace->pressure_scatter = fit.scatter;
+    trace->measured_share = fit.share;
+    trace->measured = mbl_pressure_fit_holds(&fit);
+    mbl_doubts_find(log, trace, trace->doubt);
+    return MBL_OK;
 }
 
 mbl_status mbl_trace_make(const mbl_alloc *alloc, const mbl_log *log, mbl_trace **out,
@@ -149,15 +244,20 @@ mbl_status mbl_trace_make(const mbl_alloc *alloc, const mbl_log *log, mbl_trace 
     mbl_arena arena;
     mbl_arena_init(&arena, alloc);
     parts made = {0};
+    mbl_trace *trace = NULL;
     mbl_status status = gather(&arena, log, &made, err);
     if (status == MBL_OK) {
-        mbl_trace *trace = assemble(alloc, log, &made);
-        if (trace != NULL)
-            *out = trace;
-        else
+        trace = assemble(alloc, log, &made);
+        if (trace == NULL)
             status = mbl_fail(err, MBL_MEMORY, "no memory for a trace of %zu knots", made.curve.n);
     }
     mbl_arena_free(&arena);
+    if (status == MBL_OK)
+        status = judge(alloc, log, trace, err);
+    if (status == MBL_OK)
+        *out = trace;
+    else
+        mbl_trace_drop(trace);
     return status;
 }
 
@@ -175,8 +275,15 @@ void mbl_trace_drop(mbl_trace *trace)
 
 size_t mbl_trace_lap(const mbl_trace *trace, int number)
 {
-    for (size_t i = 0; i < trace->nlaps; i++)
-        if (trace->laps[i].number == number)
-            return i;
-    return trace->nlaps;
+    size_t found = trace->nlaps;
+    double longest = -1;
+    for (size_t i = 0; i < trace->nlaps; i++) {
+        const mbl_lap *lap = &trace->laps[i];
+        bool stands = lap->kind == MBL_LAP_PIT || lap->kind == MBL_LAP_PARKED;
+        if (lap->number == number && !stands && lap->end - lap->start > longest) {
+            found = i;
+            longest = lap->end - lap->start;
+        }
+    }
+    return found;
 }

@@ -48,7 +48,7 @@ static void the_engine_finds_the_energy_of_the_drive_in_its_log(void **state)
                           .time = memory,
                           .speed = memory + room + 1,
                           .power = memory + 2 * (room + 1)};
-        mbl_channels_lap(trace, trace->laps[i].start, trace->laps[i].end, 1, &car, &car, 0.025, &c);
+        mbl_channels_lap(trace, trace->laps[i].start, trace->laps[i].end, 1, &car, 0, &car, 0.025, &c);
         found += c.energy;
     }
     printf("braking energy of the demo: true %.4e J, from the log %.4e J, %+.2f %%\n",

@@ -60,7 +60,7 @@ static double braked(const mbl_trace *trace, double start, double end, const mbl
                       .speed = calloc(room + 1, sizeof(double)),
                       .power = calloc(room, sizeof(double))};
     assert_true(c.time != NULL && c.speed != NULL && c.power != NULL);
-    mbl_channels_lap(trace, start, end, 1, car, car, 0.05, &c);
+    mbl_channels_lap(trace, start, end, 1, car, 0, car, 0.05, &c);
     free(c.time);
     free(c.speed);
     free(c.power);

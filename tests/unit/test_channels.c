@@ -41,7 +41,7 @@ static void a_stop_of_a_bare_car_is_its_kinetic_energy(void **state)
 {
     (void)state;
     mbl_channels c = room();
-    mbl_channels_lap(&one_stop, 0, 14, 1, &bare, &bare, 0.05, &c);
+    mbl_channels_lap(&one_stop, 0, 14, 1, &bare, 0, &bare, 0.05, &c);
     assert_close(c.energy, 0.5 * 1000 * (50.0 * 50 - 10 * 10), 1e-12);
     assert_near(c.braking_time, 4, 1e-9);
     assert_int_equal(c.n, 280);
@@ -54,7 +54,7 @@ static void what_else_slows_the_car_is_not_the_brakes(void **state)
 {
     (void)state;
     mbl_channels c = room();
-    mbl_channels_lap(&one_stop, 0, 14, 1, &plain, &plain, 0.05, &c);
+    mbl_channels_lap(&one_stop, 0, 14, 1, &plain, 0, &plain, 0.05, &c);
     /* a = -10, v from 50 to 10: kinetic 0.5 x 1050 x 2400; drag 0.3 x integral of v^3 dt, which
        is 0.3 x (50^4 - 10^4) / (4 x 10); the rest (98.0665 + 500) N over 120 m */
     double want = 0.5 * 1050 * 2400 - 0.3 * (6250000.0 - 10000) / 40 - 598.0665 * 120;
@@ -65,11 +65,11 @@ static void energy_does_not_depend_on_the_step(void **state)
 {
     (void)state;
     mbl_channels c = room();
-    mbl_channels_lap(&one_stop, 0, 14, 1, &plain, &plain, 0.001, &c);
+    mbl_channels_lap(&one_stop, 0, 14, 1, &plain, 0, &plain, 0.001, &c);
     double fine = c.energy;
     static const double steps[] = {0.0137, 0.05, 0.3, 1, 20};
     for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++) {
-        mbl_channels_lap(&one_stop, 0, 14, 1, &plain, &plain, steps[i], &c);
+        mbl_channels_lap(&one_stop, 0, 14, 1, &plain, 0, &plain, steps[i], &c);
         assert_close(c.energy, fine, 1e-12);
         double sum = 0;
         for (size_t k = 0; k < c.n; k++)
@@ -82,12 +82,12 @@ static void two_halves_make_the_whole(void **state)
 {
     (void)state;
     mbl_channels c = room();
-    mbl_channels_lap(&one_stop, 0, 14, 1, &plain, &plain, 0.05, &c);
+    mbl_channels_lap(&one_stop, 0, 14, 1, &plain, 0, &plain, 0.05, &c);
     double whole = c.energy;
-    mbl_channels_lap(&one_stop, 0, 7.123, 1, &plain, &plain, 0.05, &c);
+    mbl_channels_lap(&one_stop, 0, 7.123, 1, &plain, 0, &plain, 0.05, &c);
     double halves = c.energy;
     assert_near(c.speed[c.n], 50 - 10 * 2.123, 1e-12);
-    mbl_channels_lap(&one_stop, 7.123, 14, 1, &plain, &plain, 0.05, &c);
+    mbl_channels_lap(&one_stop, 7.123, 14, 1, &plain, 0, &plain, 0.05, &c);
     assert_near(c.speed[0], 50 - 10 * 2.123, 1e-12);
     assert_close(halves + c.energy, whole, 1e-12);
 }
@@ -96,13 +96,13 @@ static void pace_scales_speed_and_stretches_time(void **state)
 {
     (void)state;
     mbl_channels c = room();
-    mbl_channels_lap(&one_stop, 0, 14, 0.8, &bare, &bare, 0.05, &c);
+    mbl_channels_lap(&one_stop, 0, 14, 0.8, &bare, 0, &bare, 0.05, &c);
     assert_close(c.energy, 0.64 * 1200000, 1e-12);
     assert_near(c.time[c.n], 17.5, 1e-9);
     assert_near(c.speed[0], 40, 1e-12);
     assert_near(c.braking_time, 5, 1e-9);
     /* with drag: v from 40 to 8 at 6.4 m/s2 over the same 120 m */
-    mbl_channels_lap(&one_stop, 0, 14, 0.8, &plain, &plain, 0.05, &c);
+    mbl_channels_lap(&one_stop, 0, 14, 0.8, &plain, 0, &plain, 0.05, &c);
     double want = 0.5 * 1050 * (1600.0 - 64) - 0.3 * (2560000.0 - 4096) / 25.6 - 598.0665 * 120;
     assert_close(c.energy, want, 1e-12);
 }
@@ -114,11 +114,11 @@ static void the_brakes_are_on_where_the_driver_had_them_on(void **state)
     /* a driver in a car that coasts at over 10 m/s2 never braked on this trace */
     mbl_vehicle parachute = plain;
     parachute.engine_braking = 12;
-    mbl_channels_lap(&one_stop, 0, 14, 1, &parachute, &plain, 0.05, &c);
+    mbl_channels_lap(&one_stop, 0, 14, 1, &parachute, 0, &plain, 0.05, &c);
     assert_near(c.energy, 0, 0);
     assert_near(c.braking_time, 0, 0);
     /* and a car that needs no brakes where the driver did makes no heat, nor takes any away */
-    mbl_channels_lap(&one_stop, 0, 14, 1, &plain, &parachute, 0.05, &c);
+    mbl_channels_lap(&one_stop, 0, 14, 1, &plain, 0, &parachute, 0.05, &c);
     assert_near(c.energy, 0, 0);
     for (size_t k = 0; k < c.n; k++)
         assert_near(c.power[k], 0, 0);
@@ -135,7 +135,7 @@ static void slowing_like_coasting_is_not_braking(void **state)
         double t[] = {0, 0.1};
         double v[] = {30 + drop / 2, 30 - drop / 2};
         mbl_trace trace = {.n = 2, .t = t, .v = v, .grade = level};
-        mbl_channels_lap(&trace, 0, 0.1, 1, &plain, &plain, 0.05, &c);
+        mbl_channels_lap(&trace, 0, 0.1, 1, &plain, 0, &plain, 0.05, &c);
         if (i == 0)
             assert_near(c.energy, 0, 0);
         else
@@ -150,9 +150,9 @@ static void uphill_the_road_brakes_too(void **state)
     mbl_trace hill = one_stop;
     hill.grade = up;
     mbl_channels c = room();
-    mbl_channels_lap(&one_stop, 0, 14, 1, &plain, &plain, 0.05, &c);
+    mbl_channels_lap(&one_stop, 0, 14, 1, &plain, 0, &plain, 0.05, &c);
     double flat = c.energy;
-    mbl_channels_lap(&hill, 0, 14, 1, &plain, &plain, 0.05, &c);
+    mbl_channels_lap(&hill, 0, 14, 1, &plain, 0, &plain, 0.05, &c);
     assert_close(flat - c.energy, 1000 * 9.80665 * 0.05 * 120, 1e-9);
 }
 

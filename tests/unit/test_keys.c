@@ -17,8 +17,17 @@ static const struct {
     {"course.lap", "names a column; a wrong one is an error (script tests)"},
     {"course.distance", "names a column; a wrong one is an error (script tests)"},
     {"course.altitude", "names a column; the grade it gives is tested with the channels"},
+    {"course.pressure_front", "names a column; a wrong one is an error (script tests)"},
+    {"course.pressure_rear", "names a column; a wrong one is an error (script tests)"},
+    {"course.latitude", "names a column; a wrong one is an error (script tests)"},
+    {"course.longitude", "names a column; a wrong one is an error (script tests)"},
     {"course.time_unit", "reading a log, tested there"},
     {"course.speed_unit", "reading a log, tested there"},
+    {"course.distance_unit", "reading a log, tested there"},
+    {"course.altitude_unit", "reading a log, tested there"},
+    {"course.pressure_front_unit", "reading a log, tested there"},
+    {"course.pressure_rear_unit", "reading a log, tested there"},
+    {"course.start_line", "reading a log, tested there: laps begin where it is crossed"},
     {"course.trace", "not a user's key: where the host keeps the log it read"},
     {"car.front.rotor.hat", "the other choice is refused as not yet modelled"},
     {"car.rear.rotor.hat", "the other choice is refused as not yet modelled"},
@@ -131,9 +140,9 @@ static void move_field(sweep *s, const mbl_field *f, unsigned char *at, const ch
     switch (f->kind) {
     case MBL_FIELD_NUMBER: {
         double *x = (double *)(void *)member;
-        double from = !isnan(*x)                   ? *x
-                      : f->need == MBL_OPTIONAL    ? NAN
-                                                   : inferred(f->key, s->base, path);
+        double from = !isnan(*x)                ? *x
+                      : f->need == MBL_OPTIONAL ? NAN
+                                                : inferred(f->key, s->base, path);
         if (isnan(from))
             return; /* absent because another form is used; that form is swept too */
         *x = strcmp(f->key, "thickness_now") == 0 ? from / 1.1 : moved(f, from);

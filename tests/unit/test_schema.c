@@ -241,7 +241,7 @@ static const refusal REFUSALS[] = {
     {&ROTOR, "diameter: 60 in", "rotor.diameter", "\"60 in\" (1.524 m) is outside 0.15 m to 0.5 m",
      1},
     {&ROTOR, "diameter: 355 mn", "rotor.diameter",
-     "the unit \"mn\" is not one of m, mm, cm, km, in, ft; did you mean \"mm\"?", 1},
+     "the unit \"mn\" is not one of m, mm, cm, km, in, ft, mi; did you mean \"mm\"?", 1},
     {&ROTOR, "\n\ndiamater: 1", "rotor.diamater",
      "unknown key \"diamater\"; did you mean \"diameter\"?", 3},
     {&ROTOR, "diameter: 0.3\ncolour: red", "rotor.colour",

@@ -141,14 +141,14 @@ static void a_refusal_says_what_was_meant(void **state)
     (void)state;
     static const refusal refusals[] = {
         {MBL_Q_LENGTH, "355 mn",
-         "\"355 mn\": the unit \"mn\" is not one of m, mm, cm, km, in, ft; did you mean \"mm\"?"},
+         "\"355 mn\": the unit \"mn\" is not one of m, mm, cm, km, in, ft, mi; did you mean \"mm\"?"},
         {MBL_Q_LENGTH, "355 MM", "did you mean \"mm\"?"},
         {MBL_Q_MASS, "7 Kg", "did you mean \"kg\"?"},
         {MBL_Q_MASS, "11 lbs", "did you mean \"lb\"?"},
         {MBL_Q_SPEED, "100 kph", "did you mean \"km/h\"?"},
         {MBL_Q_LENGTH, "7 inches", "did you mean \"in\"?"},
         {MBL_Q_LENGTH, "3 kg",
-         "\"3 kg\": \"kg\" is a unit of mass; a length takes m, mm, cm, km, in, ft"},
+         "\"3 kg\": \"kg\" is a unit of mass; a length takes m, mm, cm, km, in, ft, mi"},
         {MBL_Q_COUNT, "4 pcs", "a count has none"},
         {MBL_Q_MASS, "7,9 kg", "write \"7.9 kg\" with a decimal point, or \"79 kg\""},
         {MBL_Q_PRESSURE, "1,200 psi", "\"1200 psi\" without a thousands mark"},
