@@ -1,24 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 #include "host/wish.h"
 
+#include "road/names.h"
+
 #include <math.h>
 #include <string.h>
-
-/* The keys of el.trace and of the command line; with _unit behind them, those of the units. */
-static const char *const keys[MBL_LOG_ROLES] = {
-    [MBL_LOG_TIME] = "time",
-    [MBL_LOG_SPEED] = "speed",
-    [MBL_LOG_LAP] = "lap",
-    [MBL_LOG_DISTANCE] = "distance",
-    [MBL_LOG_ALTITUDE] = "altitude",
-    [MBL_LOG_PRESSURE_FRONT] = "pressure_front",
-    [MBL_LOG_PRESSURE_REAR] = "pressure_rear",
-    [MBL_LOG_ACCEL_LONG] = "accel_long",
-    [MBL_LOG_ACCEL_LAT] = "accel_lat",
-    [MBL_LOG_THROTTLE] = "throttle",
-    [MBL_LOG_LATITUDE] = "latitude",
-    [MBL_LOG_LONGITUDE] = "longitude",
-};
 
 /* A lap is a number and a throttle is used as logged: neither has a unit to give. */
 static bool has_unit(int role)
@@ -75,9 +61,11 @@ static const char *nearest(const char *name, char meant[32])
     size_t n = 0;
     snprintf(known[n++], sizeof known[0], "start");
     for (int role = 0; role < MBL_LOG_ROLES; role++) {
-        snprintf(known[n++], sizeof known[0], "%s", keys[role]);
+        char key[32];
+        mbl_names_key((mbl_log_role)role, key);
+        snprintf(known[n++], sizeof known[0], "%.25s", key);
         if (has_unit(role))
-            snprintf(known[n++], sizeof known[0], "%s_unit", keys[role]);
+            snprintf(known[n++], sizeof known[0], "%.25s_unit", key);
     }
     for (size_t i = 0; i < n; i++)
         names[i] = known[i];
@@ -104,12 +92,14 @@ mbl_status mbl_wish_word(const char *word, mbl_log_wish *wish, mbl_error *err)
     if (strcmp(name, "start") == 0)
         return read_start(value, wish, err);
     for (int role = 0; role < MBL_LOG_ROLES; role++) {
-        size_t k = strlen(keys[role]);
-        if (strcmp(name, keys[role]) == 0) {
+        char key[32];
+        mbl_names_key((mbl_log_role)role, key);
+        size_t k = strlen(key);
+        if (strcmp(name, key) == 0) {
             wish->column[role] = value;
             return MBL_OK;
         }
-        if (has_unit(role) && strncmp(name, keys[role], k) == 0 && strcmp(name + k, "_unit") == 0) {
+        if (has_unit(role) && strncmp(name, key, k) == 0 && strcmp(name + k, "_unit") == 0) {
             wish->unit[role] = value;
             return MBL_OK;
         }

@@ -138,12 +138,14 @@ static void put_pressure(report *r)
     const mbl_trace *t = r->trace;
     if (t->pressure == NULL)
         return;
+    bool both = r->log->pressure_front != NULL && r->log->pressure_rear != NULL;
     if (isnan(t->pressure_scale))
         mbl_text_print(&r->line, "no stop to hold it against; ");
     else
         mbl_text_print(
-            &r->line, "%s g per bar, single stops off by %s %%; ",
+            &r->line, "%s g per bar%s, single stops off by %s %%; ",
             mbl_out_show(MBL_SHOW_ACCELERATION, MBL_UNITS_US, 1e5 * t->pressure_scale, 4).s,
+            both ? " of front and rear together" : "",
             mbl_out_show(MBL_SHOW_SHARE, r->units, t->pressure_scatter, 0).s);
     mbl_text_print(&r->line, t->measured ? "brakes are on where it says so"
                                          : "braking is inferred from speed");

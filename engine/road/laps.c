@@ -269,17 +269,13 @@ static size_t count_stands(const mbl_log *log)
     return n;
 }
 
-/* Adds a piece of a lap; one too short to be a lap's lengthens the stop beside it. */
+/* Adds a piece of a lap, unless there is nothing in it. */
 static void add_piece(mbl_laps *out, mbl_lap whole, mbl_lap_kind kind, double start, double end)
 {
     if (end <= start)
         return;
     mbl_lap *before = out->n > 0 ? &out->lap[out->n - 1] : NULL;
     bool stands = kind == MBL_LAP_PIT || kind == MBL_LAP_PARKED;
-    if (!stands && end - start < SPLINTER && before != NULL && before->kind >= MBL_LAP_PIT) {
-        before->end = end;
-        return;
-    }
     /* a stop across the line is one stop */
     if (stands && before != NULL && before->kind == kind && before->end == start) {
         before->end = end;

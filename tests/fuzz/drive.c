@@ -53,7 +53,11 @@ static void check_trace(const mbl_trace *trace)
     }
 }
 
-/* The report can be written, and the clean copy reads back as a log of at least these rows. */
+/*
+ * The report can be written, and the clean copy can be read back. A copy with gaps is left out:
+ * it has thousands of rows, and within a long gap the trace may run to a speed that a reader
+ * refuses.
+ */
 static void check_ways_out(const mbl_alloc *alloc, const mbl_log *log, const mbl_trace *trace)
 {
     const mbl_log_wish none = {0};
@@ -64,14 +68,15 @@ static void check_ways_out(const mbl_alloc *alloc, const mbl_log *log, const mbl
     mbl_out_log(log, trace, MBL_UNITS_SI, &text);
     must(!text.failed && text.length > 0);
     mbl_text_free(&text);
+    if (log->repair[MBL_REPAIR_GAP].count > 0)
+        return;
     mbl_out_clean_text(log, trace, &text);
     must(!text.failed);
     mbl_status status =
         mbl_log_parse(alloc, "clean", mbl_text_get(&text), text.length, &none, &again, &err);
     if (status != MBL_OK)
         fprintf(stderr, "the clean copy: line %d: %s\n", err.line, err.text);
-    /* within a long gap the trace may run to a speed that a reader refuses */
-    must(status == MBL_OK || log->repair[MBL_REPAIR_GAP].count > 0);
+    must(status == MBL_OK);
     mbl_log_free(again);
     mbl_text_free(&text);
 }

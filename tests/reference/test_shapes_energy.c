@@ -6,6 +6,7 @@
  */
 #include "road/road.h"
 #include "support/drive_logger.h"
+#include "support/session.h"
 #include "support/test.h"
 
 typedef struct one {
@@ -230,6 +231,33 @@ static void energy_holds_on_courses_nobody_chose(void **state)
     hold(&course, 911, faults, COUNT(faults));
 }
 
+/* Drives a logged session that ends parked: by pressure, and with the stand as it was logged. */
+static void drive_logged(mbl_trace *trace)
+{
+    mbl_case setup = test_case(trace, "{ logged: true }");
+    setup.car.fuel.start = 40;
+    setup.car.fuel.per_lap = 2;
+    mbl_error err = {0};
+    mbl_drive *drive = NULL;
+    assert_ok(mbl_drive_make(&mbl_alloc_libc, &setup, MBL_REFERENCE_STEP, NULL, 0, &drive, &err),
+              err);
+    assert_true(drive->pressure_scale > 0);
+    assert_int_equal(drive->plan.n, trace->nlaps);
+    assert_int_equal(drive->plan.hot_laps, 3);
+    mbl_leg_report report;
+    for (size_t i = 0; i < drive->plan.n; i++) {
+        assert_ok(mbl_drive_leg(drive, &drive->plan.leg[i], NULL, &report, &err), err);
+        assert_near(report.inferred, 0, 0);
+        if (i == 1)
+            assert_true(report.energy > 1e6);
+    }
+    const mbl_leg *last = &drive->plan.leg[drive->plan.n - 1];
+    assert_int_equal(last->phase, MBL_PHASE_PARK);
+    assert_near(report.duration, 150, 2);
+    assert_near(drive->fuel, 40 - 2 * 5, 1e-9); /* none is used at a stand */
+    mbl_drive_free(drive);
+}
+
 static void a_pedal_held_while_parked_makes_no_heat(void **state)
 {
     (void)state;
@@ -261,6 +289,7 @@ static void a_pedal_held_while_parked_makes_no_heat(void **state)
     /* the last 10 km/h */
     assert_true(figures.energy <= 0.5 * 1.04 * 2.78 * 2.78);
     assert_int_equal(figures.stops, 0);
+    drive_logged(trace);
     mbl_trace_drop(trace);
     mbl_log_free(log);
     drive_free(&session);

@@ -179,7 +179,8 @@ static void splinters_of_a_lap_belong_to_the_stop(void **state)
 
 /*
  * 4 Hz round a circle of 400 m radius at 50 m/s, from a quarter before the line. The start point
- * is `off` m outside the circle at its east. With a way back, the car comes by the other way, 20 m
+ * is `off` m outside the circle at its east, 60 degrees north, where a degree of longitude is half
+ * of what it is at the equator. With a way back, the car comes by the other way, 20 m
  * inside, at 20 m/s, before every lap.
  */
 static mbl_log circle(double off, bool way_back)
@@ -189,8 +190,8 @@ static mbl_log circle(double off, bool way_back)
     log.latitude = norths;
     log.longitude = easts;
     log.has_start_line = true;
-    log.start_latitude = 0;
-    log.start_longitude = 179.9999 + (400 + off) / degree;
+    log.start_latitude = 60;
+    log.start_longitude = 179.9999 + 2 * (400 + off) / degree;
     if (log.start_longitude > 180)
         log.start_longitude -= 360;
     double angle = -1.5707963267948966;
@@ -207,8 +208,8 @@ static mbl_log circle(double off, bool way_back)
             shown = (1.5 - fmod(t, 50)) * v / radius;
         } else
             angle += v * 0.25 / radius;
-        double east = 179.9999 + radius * cos(shown) / degree;
-        norths[log.rows] = radius * sin(shown) / degree;
+        double east = 179.9999 + 2 * radius * cos(shown) / degree;
+        norths[log.rows] = 60 + radius * sin(shown) / degree;
         easts[log.rows] = east > 180 ? east - 360 : east;
         times[log.rows] = t;
         speeds[log.rows] = v;
@@ -288,6 +289,29 @@ static void only_the_fast_way_past_the_line_counts(void **state)
         assert_true(at[i] - at[i - 1] > 50);
 }
 
+static void a_line_crossed_again_at_once_is_crossed_once(void **state)
+{
+    (void)state;
+    /* a hairpin that comes back over the line, the same way, after 150 m; then after 250 m */
+    static const size_t way[] = {150, 250};
+    for (size_t k = 0; k < 2; k++) {
+        mbl_log log = empty();
+        log.latitude = norths;
+        log.longitude = easts;
+        log.has_start_line = true;
+        log.start_latitude = log.start_longitude = 0;
+        for (size_t i = 0; i < 60; i++, log.rows++) {
+            double east = 10.0 * (double)(i < 30 ? i : i - way[k] / 10) - 105;
+            bool away = i > 20 && i < 30;
+            norths[i] = away ? 0.01 : 0;
+            easts[i] = east / 111194.9;
+            times[i] = (double)i;
+            speeds[i] = i < 30 ? 10 : 10.1;
+        }
+        assert_int_equal(mbl_start_line_crossings(&log, NULL, 0), k == 0 ? 1 : 2);
+    }
+}
+
 static void standing_on_the_line_is_one_crossing(void **state)
 {
     (void)state;
@@ -338,6 +362,7 @@ int main(void)
         cmocka_unit_test(laps_begin_where_the_start_line_is_crossed),
         cmocka_unit_test(a_line_out_of_reach_is_not_crossed),
         cmocka_unit_test(only_the_fast_way_past_the_line_counts),
+        cmocka_unit_test(a_line_crossed_again_at_once_is_crossed_once),
         cmocka_unit_test(standing_on_the_line_is_one_crossing),
         cmocka_unit_test(every_failed_allocation_is_reported),
     };

@@ -143,6 +143,13 @@ static void a_frozen_beginning_and_end_are_cut_off(void **state)
     assert_near(log->t[0], 0, 0);
     assert_near(log->t[545], 27.25, 1e-9);
     mbl_log_free(log);
+    /* more than a tenth of the time is too much to cut */
+    import = repair_blank();
+    for (int i = 0; i < 600; i++)
+        repair_add(&import, MBL_LOG_SPEED, 0.01 * i, repair_speed(0.01 * (i < 70 ? 0 : i)), i + 2);
+    log = repair_assemble(&import);
+    assert_int_equal(log->rows, 600);
+    mbl_log_free(log);
     /* half a second, or four rows, is the least; a log of one speed stays */
     import = repair_blank();
     for (int i = 0; i < 600; i++)
@@ -192,11 +199,11 @@ static void noise_and_rounding_are_no_spikes(void **state)
     uint64_t random = 4;
     for (int k = 0; k < 2; k++) {
         mbl_import import = repair_blank();
-        /* at 200 Hz 0.3 m/s of noise is 85 m/s2 from row to row, one mph is 89 */
+        /* at 200 Hz 0.3 m/s of noise is 85 m/s2 from row to row, two mph are 179 */
         for (int i = 0; i < 4000; i++) {
             double v = repair_speed(0.005 * i) + (k == 0 ? 0.3 * drive_normal(&random) : 0);
             if (k == 1)
-                v = floor(v / 0.44704 + 0.5 + 0.3 * (i % 2)) * 0.44704;
+                v = (floor(v / 0.44704 + 0.5) + 2 * (i % 40 == 7)) * 0.44704;
             repair_add(&import, MBL_LOG_SPEED, 0.005 * i, v, i + 2);
         }
         mbl_log *log = repair_assemble(&import);
@@ -221,6 +228,12 @@ static void gaps_are_counted_with_their_seconds(void **state)
     assert_int_equal(log->longest_gap_line, 62);
     mbl_log_free(log);
     /* at 1 Hz, five intervals are the limit */
+    import = repair_blank();
+    for (int i = 0; i < 40; i++)
+        repair_add(&import, MBL_LOG_SPEED, i + (i >= 20 ? 4.5 : 0), repair_speed(i), i + 2);
+    log = repair_assemble(&import);
+    assert_repair(log, MBL_REPAIR_GAP, 1, 22, 22, 5.5);
+    mbl_log_free(log);
     import = repair_blank();
     for (int i = 0; i < 40; i++)
         repair_add(&import, MBL_LOG_SPEED, i + (i >= 20 ? 3.5 : 0), repair_speed(i), i + 2);

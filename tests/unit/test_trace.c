@@ -290,6 +290,107 @@ static void grades_come_from_altitude_over_distance(void **state)
     mbl_trace_drop(trace);
 }
 
+/* 200 s at 20 Hz: 8 s of pull and 2 s of 50 bar in turn, front and half of it rear. */
+static mbl_trace *pressed(double front_noise, bool front, bool rear)
+{
+    mbl_text text;
+    mbl_text_init(&text, &mbl_alloc_libc);
+    mbl_text_print(&text, "Time,Speed,Brake Pressure Front,Brake Pressure Rear\ns,m/s,%s,%s\n",
+                   front ? "Pa" : "V", rear ? "Pa" : "V");
+    uint64_t random = 6;
+    for (int i = 0; i < 4000; i++) {
+        double in = fmod(0.05 * i, 10);
+        double p = in < 8 ? 0 : 50e5;
+        mbl_text_print(&text, "%.2f,%.4f,%.0f,%.0f\n", 0.05 * i,
+                       in < 8 ? 20 + 2.5 * in : 40 - 10 * (in - 8),
+                       p + front_noise * drive_normal(&random), 0.5 * p);
+    }
+    return trace_of(&text);
+}
+
+static void line_pressure_is_put_on_the_knots(void **state)
+{
+    (void)state;
+    static const double hard[] = {50e5, 25e5, 75e5};
+    for (int k = 0; k < 3; k++) {
+        mbl_trace *trace = pressed(0, k != 1, k != 0);
+        assert_non_null(trace->pressure);
+        for (size_t i = 0; i < trace->n; i++) {
+            double in = fmod(trace->t[i], 10);
+            if (in > 0.1 && in < 7.9)
+                assert_near(trace->pressure[i], 0, 0);
+            if (in > 8.01 && in < 9.94)
+                assert_near(trace->pressure[i], hard[k], 1e-6);
+        }
+        assert_close(trace->pressure_on, 0.02 * hard[k], 1e-9);
+        assert_true(trace->measured);
+        assert_false(trace->doubt[MBL_DOUBT_PRESSURE].found);
+        /* 10 m/s2 less what a common car coasts with at 30 m/s, 0.96 m/s2 */
+        assert_close(trace->pressure_scale, 9.04 / hard[k], 0.03);
+        assert_true(trace->pressure_scatter < 0.01);
+        assert_near(trace->measured_share, 1, 0.02);
+        mbl_trace_drop(trace);
+    }
+}
+
+static void noise_of_the_sensor_is_no_braking(void **state)
+{
+    (void)state;
+    mbl_trace *trace = pressed(1e5, true, false);
+    assert_close(trace->pressure_on, 4e5, 0.1);
+    assert_true(trace->measured);
+    mbl_trace_drop(trace);
+}
+
+static void a_log_without_pressure_has_none(void **state)
+{
+    (void)state;
+    mbl_text text;
+    mbl_text_init(&text, &mbl_alloc_libc);
+    mbl_text_print(&text, "Time,Speed [km/h]\n");
+    for (int i = 0; i < 200; i++)
+        mbl_text_print(&text, "%.2f,%.0f\n", i * 0.05, 140 + 40 * sin(i * 0.02));
+    mbl_trace *trace = trace_of(&text);
+    assert_null(trace->pressure);
+    assert_false(trace->measured);
+    assert_true(isnan(trace->pressure_on) && isnan(trace->pressure_scale));
+    assert_near(trace->measured_share, 0, 0);
+    assert_near(trace->step, 1 / 3.6, 1e-9);
+    assert_true(trace->doubt[MBL_DOUBT_COARSE].found);
+    assert_true(trace->doubt[MBL_DOUBT_NO_ALTITUDE].found);
+    assert_true(trace->doubt[MBL_DOUBT_ENDS_AT_SPEED].found);
+    assert_false(trace->doubt[MBL_DOUBT_PRESSURE].found);
+    mbl_trace_drop(trace);
+}
+
+static void a_lap_number_finds_its_longest_driven_piece(void **state)
+{
+    (void)state;
+    static const mbl_lap laps[] = {{3, MBL_LAP_IN, 0, 20, 0},
+                                   {3, MBL_LAP_PARKED, 20, 900, 0},
+                                   {3, MBL_LAP_OUT, 900, 960, 0},
+                                   {4, MBL_LAP_PIT, 960, 990, 0}};
+    mbl_trace trace = {.nlaps = 4, .laps = laps};
+    assert_int_equal(mbl_trace_lap(&trace, 3), 2);
+    assert_int_equal(mbl_trace_lap(&trace, 4), 4);
+    assert_string_equal(mbl_lap_kind_word(MBL_LAP_PIT), "pit");
+    assert_string_equal(mbl_lap_kind_word(MBL_LAP_PARKED), "parked");
+}
+
+static void distance_is_no_check_on_a_speed_that_came_from_it(void **state)
+{
+    (void)state;
+    mbl_text text;
+    mbl_text_init(&text, &mbl_alloc_libc);
+    mbl_text_print(&text, "Time,Distance\ns,m\n");
+    for (int i = 0; i < 200; i++)
+        mbl_text_print(&text, "%.2f,%.3f\n", i * 0.1, 3.0 * i + 0.005 * i * i);
+    mbl_trace *trace = trace_of(&text);
+    assert_true(isnan(trace->distance_ratio));
+    assert_near(trace->v[0], 30.05, 0.02);
+    mbl_trace_drop(trace);
+}
+
 static void a_trace_lives_until_its_last_owner(void **state)
 {
     (void)state;
@@ -395,6 +496,11 @@ int main(void)
         cmocka_unit_test(noise_is_measured_and_driving_is_not),
         cmocka_unit_test(rounding_is_found_and_undone),
         cmocka_unit_test(grades_come_from_altitude_over_distance),
+        cmocka_unit_test(line_pressure_is_put_on_the_knots),
+        cmocka_unit_test(noise_of_the_sensor_is_no_braking),
+        cmocka_unit_test(a_log_without_pressure_has_none),
+        cmocka_unit_test(a_lap_number_finds_its_longest_driven_piece),
+        cmocka_unit_test(distance_is_no_check_on_a_speed_that_came_from_it),
         cmocka_unit_test(a_trace_lives_until_its_last_owner),
         cmocka_unit_test(every_failed_allocation_is_reported_and_leaks_nothing),
         cmocka_unit_test(order_statistics_agree_with_sorting),
