@@ -29,7 +29,7 @@ local coupe = el.car {
     },
     pad = el.pad {
       area = "62 cm2", height = "50 mm", thickness = "16 mm", thickness_now = "9 mm",
-      friction = friction, window = { "150 C", "800 C" },
+      friction = friction, window = { "100 C", "800 C" },
     },
     caliper = el.caliper { type = "fixed", pistons = { "38 mm", "34 mm", "30 mm" }, mass = "3.4 kg" },
   },
@@ -40,7 +40,7 @@ local coupe = el.car {
     },
     pad = el.pad {
       area = "48 cm2", height = "46 mm", thickness = "14 mm",
-      friction = friction, window = { "150 C", "800 C" },
+      friction = friction, window = { "50 C", "650 C" },
     },
     caliper = el.caliper { type = "fixed", pistons = { "34 mm", "30 mm" }, mass = "2.5 kg" },
   },

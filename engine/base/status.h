@@ -31,11 +31,11 @@ const char *mbl_status_text(mbl_status status);
  */
 typedef struct mbl_error {
     mbl_status status;
-    int line;        /* 1-based line in `file`; 0 when it does not apply */
-    int column;      /* 1-based column; 0 when it does not apply */
-    char file[192];  /* file or script the problem is in; "" when it does not apply */
-    char path[128];  /* key path such as front.rotor.ring_mass; "" when it does not apply */
-    char text[640];  /* what is wrong, the value, the range, the likely slip */
+    int line;       /* 1-based line in `file`; 0 when it does not apply */
+    int column;     /* 1-based column; 0 when it does not apply */
+    char file[192]; /* file or script the problem is in; "" when it does not apply */
+    char path[128]; /* key path such as front.rotor.ring_mass; "" when it does not apply */
+    char text[640]; /* what is wrong, the value, the range, the likely slip */
 } mbl_error;
 
 #if defined(__GNUC__)

@@ -16,9 +16,9 @@
  * through the dry point at w = 0 and the wet point at MBL_WET_WATER. w0 = 0.995 % is the exact
  * fit through the three vapour-lock points of TRRL report LR903 (250 C dry, 180 C at 1 %, 145 C
  * at 3 %); that it is the same for every fluid is an assumption. Falls with water, never below
- * the floor T_inf.
+ * the floor T_inf. dry and wet in K, wet below dry.
  */
-double mbl_boiling_with_water(const mbl_fluid *fluid, double water);
+double mbl_boiling_with_water(double dry, double wet, double water);
 
 /*
  * A boiling point known at one atmosphere, at absolute pressure p (Pa):
@@ -29,5 +29,23 @@ double mbl_boiling_with_water(const mbl_fluid *fluid, double water);
  * not the figure at high pressure. Rises with pressure; p below 1000 Pa counts as 1000.
  */
 double mbl_boiling_at_pressure(double boiling, double p);
+
+/*
+ * Where a fluid with `water` in it begins to boil at absolute pressure p (Pa), K. Dissolved water
+ * lowers the point of the mixture, never below that of water itself at p. A fluid that keeps
+ * water apart (silicone) boils as if it were dry, but the water lies in the calipers and boils by
+ * itself (IAPWS-IF97).
+ */
+double mbl_boiling_point(const mbl_fluid *fluid, double water, double p);
+
+/*
+ * Vapour that `mass` kg of fluid at T (K) makes when it boils at `boiling` (K) under pressure p:
+ * the heat above the boiling point evaporates fluid, as an ideal gas, m3. 0 below the point.
+ *
+ *   V = (mass c (T - T_b) / L) R T_b / (M p),   L = 88 T_b / M (Trouton's rule, from memory)
+ *
+ * M cancels: the volume does not depend on what the fluid is made of. Rises with T.
+ */
+double mbl_vapour_volume(double mass, double T, double boiling, double p);
 
 #endif

@@ -4,6 +4,7 @@
 #define MBL_BRAKE_H
 
 #include "brake/boiling.h"
+#include "brake/duct.h"
 #include "brake/friction.h"
 
 #endif

@@ -5,9 +5,16 @@
 
 #include <math.h>
 
-double mbl_friction_at(const mbl_pad *pad, double T)
+double mbl_effect_at(const mbl_curve *effect, double x)
 {
-    return mbl_polyline(pad->friction.x, pad->friction.y, pad->friction.n, T);
+    return effect->n == 0 ? 1.0 : mbl_polyline(effect->x, effect->y, effect->n, x);
+}
+
+double mbl_friction_at(const mbl_pad *pad, double T, double v, double p)
+{
+    return mbl_pad_condition(pad) *
+           mbl_polyline(pad->friction.x, pad->friction.y, pad->friction.n, T) *
+           mbl_effect_at(&pad->speed_effect, v) * mbl_effect_at(&pad->pressure_effect, p);
 }
 
 double mbl_caliper_area(const mbl_caliper *caliper)

@@ -8,8 +8,14 @@
 
 #include "parts/parts.h"
 
-/* Coefficient of friction at face temperature T (K): linear between the pad's points. */
-double mbl_friction_at(const mbl_pad *pad, double T);
+/*
+ * Coefficient of friction at face temperature T (K), speed of the car v (m/s) and line pressure p
+ * (Pa): the pad's curve, times its factors over speed and pressure, times that of its condition.
+ */
+double mbl_friction_at(const mbl_pad *pad, double T, double v, double p);
+
+/* A factor over one variable; 1 when the curve is empty. */
+double mbl_effect_at(const mbl_curve *effect, double x);
 
 /* Piston area of one side of one caliper, m2: what presses one pad. */
 double mbl_caliper_area(const mbl_caliper *caliper);
@@ -34,11 +40,11 @@ double mbl_axle_gain(const mbl_brake *brake, double tyre_radius);
  * conductivities of the materials, since constriction resistance goes with 1/k on each side.
  */
 typedef struct mbl_interface {
-    double area;      /* m2, all pads of the wheel */
-    double k_rotor;   /* W/mK */
-    double k_pad;     /* W/mK */
+    double area;       /* m2, all pads of the wheel */
+    double k_rotor;    /* W/mK */
+    double k_pad;      /* W/mK */
     double rotor_half; /* K/W, half of the rotor's skin */
-    double pad_half;  /* K/W, half of the pad's face layer */
+    double pad_half;   /* K/W, half of the pad's face layer */
 } mbl_interface;
 
 /* Conductances at contact layer h (W/m2K). Both positive. */

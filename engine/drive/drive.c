@@ -53,14 +53,15 @@ static mbl_status allocate_arrays(mbl_drive *d, mbl_error *err)
     return MBL_OK;
 }
 
-static mbl_status compile(mbl_drive *d, mbl_error *err)
+static mbl_status compile(mbl_drive *d, mbl_film_store *films, mbl_error *err)
 {
     const mbl_case *s = d->setup;
     double p = mbl_air_pressure(s->stint.altitude);
     mbl_network net;
     mbl_network_init(&net, d->alloc);
-    mbl_corner_build(&net, &s->car, s->stint.ambient, p);
-    mbl_status status = mbl_model_make(&net, s->stint.ambient, &d->model, err);
+    mbl_status status = mbl_corner_build(&net, &s->car, s->stint.ambient, p, films, err);
+    if (status == MBL_OK)
+        status = mbl_model_make(&net, s->stint.ambient, &d->model, err);
     mbl_network_free(&net);
     if (status != MBL_OK)
         return status;
@@ -79,7 +80,8 @@ static mbl_status compile(mbl_drive *d, mbl_error *err)
 }
 
 mbl_status mbl_drive_make(const mbl_alloc *alloc, const mbl_case *setup, double step,
-                          mbl_watch *watch, int nwatches, mbl_drive **out, mbl_error *err)
+                          mbl_watch *watch, int nwatches, mbl_film_store *films, mbl_drive **out,
+                          mbl_error *err)
 {
     if (setup->course.trace == NULL)
         return mbl_fail(err, MBL_INTERNAL, "the course has no trace");
@@ -93,7 +95,12 @@ mbl_status mbl_drive_make(const mbl_alloc *alloc, const mbl_case *setup, double 
     d->plan.alloc = alloc;
     d->record.watch = watch;
     d->record.nwatches = nwatches;
-    mbl_status status = compile(d, err);
+    d->record.span = d->gradient;
+    d->record.nspans = MBL_AXLES;
+    for (int axle = 0; axle < MBL_AXLES; axle++)
+        d->gradient[axle] = (mbl_span){.hot = mbl_corner_index(axle, MBL_FACE),
+                                       .cold = mbl_corner_index(axle, MBL_CORE)};
+    mbl_status status = compile(d, films, err);
     if (status != MBL_OK) {
         mbl_drive_free(d);
         return status;
@@ -143,22 +150,35 @@ static void report_row(const mbl_drive *d, const mbl_leg *leg, const mbl_history
                  d->block->pressure[0], d->block->T);
 }
 
-/* Runs the channels, pausing for a row whenever one is due. */
-static void run_with_history(mbl_drive *d, const mbl_leg *leg, const mbl_inputs *in,
-                             mbl_history *history)
+/* Runs steps [first, last), pausing for a row of history whenever one is due. */
+static void run_steps(mbl_drive *d, const mbl_leg *leg, size_t first, size_t last,
+                      mbl_history *history)
 {
     const mbl_channels *c = &d->channels;
-    size_t done = 0;
-    for (size_t k = 0; k < c->n; k++) {
+    mbl_inputs in = {.time = c->time, .speed = c->speed, .power = c->power};
+    size_t done = first;
+    for (size_t k = first; history != NULL && k < last; k++) {
         double t = d->now + c->time[k];
         if (t < history->next - 1e-9)
             continue;
-        mbl_block_run(d->block, in, done, k, &d->record);
+        mbl_block_run(d->block, &in, done, k, &d->record);
         done = k;
         report_row(d, leg, history, k);
         history->next = (floor(t / history->every + 1e-6) + 1.0) * history->every;
     }
-    mbl_block_run(d->block, in, done, c->n, &d->record);
+    mbl_block_run(d->block, &in, done, last, &d->record);
+}
+
+/* First step in which the brakes alone slow the car hard; n when there is none. */
+static size_t first_hard_stop(const mbl_drive *d)
+{
+    const mbl_channels *c = &d->channels;
+    for (size_t k = 0; k < c->n; k++) {
+        double speed = 0.5 * (c->speed[k] + c->speed[k + 1]);
+        if (speed > 1 && c->power[k] > MBL_HARD_STOP * d->car.mass * speed)
+            return k;
+    }
+    return c->n;
 }
 
 mbl_status mbl_drive_leg(mbl_drive *d, const mbl_leg *leg, mbl_history *history,
@@ -166,23 +186,23 @@ mbl_status mbl_drive_leg(mbl_drive *d, const mbl_leg *leg, mbl_history *history,
 {
     at_boundary(d, leg);
     const mbl_channels *c = &d->channels;
-    mbl_inputs in = {.time = c->time, .speed = c->speed, .power = c->power};
-    if (history != NULL)
-        run_with_history(d, leg, &in, history);
-    else
-        mbl_block_run(d->block, &in, 0, c->n, &d->record);
+    size_t stop = first_hard_stop(d);
+    run_steps(d, leg, 0, stop, history);
+    mbl_leg_report r = {.start = d->now,
+                        .duration = c->time[c->n],
+                        .energy = c->energy,
+                        .inferred = c->inferred,
+                        .braking_time = c->braking_time};
+    for (int axle = 0; axle < MBL_AXLES; axle++)
+        r.first_stop[axle] =
+            stop < c->n ? d->block->T[mbl_corner_index(axle, MBL_PAD_FACE)] : (double)NAN;
+    run_steps(d, leg, stop, c->n, history);
     if (!mbl_block_finite(d->block))
         return mbl_fail(err, MBL_NUMERIC, "a temperature is no longer finite in lap %d", leg->lap);
-    double top = 0;
     for (size_t k = 0; k <= c->n; k++)
-        top = fmax(top, c->speed[k]);
-    *report = (mbl_leg_report){.start = d->now,
-                               .duration = c->time[c->n],
-                               .energy = c->energy,
-                               .inferred = c->inferred,
-                               .braking_time = c->braking_time,
-                               .top_speed = top};
+        r.top_speed = fmax(r.top_speed, c->speed[k]);
     d->now += c->time[c->n];
+    *report = r;
     return MBL_OK;
 }
 

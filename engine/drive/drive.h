@@ -11,7 +11,7 @@
 #include "heat/heat.h"
 
 /* Step of the fixed grid on track, s; parked, steps grow from it up to MBL_PARK_STEP. */
-#define MBL_REFERENCE_STEP 0.05
+#define MBL_REFERENCE_STEP 0.025
 
 /*
  * Called with the state at the first step at or after each multiple of `every` seconds; T in the
@@ -39,7 +39,8 @@ typedef struct mbl_drive {
     mbl_channels channels; /* of the leg at hand */
     double *memory;        /* of channels and record */
     size_t memory_size;
-    mbl_record record; /* of the leg at hand */
+    mbl_record record;            /* of the leg at hand */
+    mbl_span gradient[MBL_AXLES]; /* of the leg at hand: rubbed face above core */
 
     /* state that is not in the block, owned by the lap boundary */
     double now;  /* s since the start of the stint */
@@ -54,15 +55,22 @@ typedef struct mbl_leg_report {
     double inferred;     /* J of it inferred from speed, not measured by line pressure */
     double braking_time; /* s */
     double top_speed;    /* m/s */
+    /* K, pad faces of each axle as the first hard stop of the leg begins; NAN without one */
+    double first_stop[MBL_AXLES];
 } mbl_leg_report;
+
+/* Deceleration by the brakes from which a stop counts as hard, m/s2 (common practice, no source).
+ */
+#define MBL_HARD_STOP 5.0
 
 /*
  * Compiles a case whose course has its trace. `step` in s, at most 1. Watches are the caller's
- * and are updated leg by leg (each leg clears them first). Free with mbl_drive_free.
+ * and are updated leg by leg (each leg clears them first). Film laws come from `films` and are kept
+ * there; NULL for no store. Free with mbl_drive_free.
  */
 MBL_NODISCARD mbl_status mbl_drive_make(const mbl_alloc *alloc, const mbl_case *setup, double step,
-                                        mbl_watch *watch, int nwatches, mbl_drive **out,
-                                        mbl_error *err);
+                                        mbl_watch *watch, int nwatches, mbl_film_store *films,
+                                        mbl_drive **out, mbl_error *err);
 void mbl_drive_free(mbl_drive *drive);
 
 /*

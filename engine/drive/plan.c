@@ -82,7 +82,7 @@ static void add_session(planner *p)
         add_lap(p, phase_of(p->trace->laps[i].kind), &p->trace->laps[i], 1.0);
 }
 
-static double pace_of(const mbl_stint *s, mbl_phase_kind kind)
+double mbl_plan_pace(const mbl_stint *s, mbl_phase_kind kind)
 {
     switch (kind) {
     case MBL_PHASE_OUT:
@@ -111,7 +111,7 @@ static void add_phase(planner *p, const mbl_phase *phase)
         add_session(p);
         return;
     }
-    double pace = isnan(phase->pace) ? pace_of(p->stint, kind) : phase->pace;
+    double pace = isnan(phase->pace) ? mbl_plan_pace(p->stint, kind) : phase->pace;
     for (int i = 0; i < phase->laps; i++)
         add_lap(p, kind, &p->plan->repeated, pace);
 }

@@ -47,4 +47,7 @@ MBL_NODISCARD mbl_status mbl_plan_make(const mbl_alloc *alloc, const mbl_stint *
                                        const mbl_trace *trace, mbl_plan *plan, mbl_error *err);
 void mbl_plan_free(mbl_plan *plan);
 
+/* Pace of a kind of lap where the phase names none. */
+double mbl_plan_pace(const mbl_stint *stint, mbl_phase_kind kind);
+
 #endif

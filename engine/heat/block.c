@@ -70,6 +70,8 @@ static void load_model(mbl_block *b, int w)
         b->pad_layer[at] = s->face.area * (1.0 + s->face.k_pad / s->face.k_rotor);
         b->rotor_half[at] = s->face.rotor_half;
         b->pad_half[at] = s->face.pad_half;
+        for (int i = 0; i < s->pressure_effect.n; i++)
+            b->pressure_matters = b->pressure_matters || s->pressure_effect.y[i] != 1.0;
     }
 }
 
@@ -171,8 +173,9 @@ void mbl_block_start(mbl_block *b, double T)
 }
 
 /* The fields that carry a lane on, in the order they are saved. */
-#define SAVED(X) X(H, nodes) X(T, nodes) X(pressure, one) X(work, contacts) X(heat, one)           \
-    X(lost, paths) X(H_start, one)
+#define SAVED(X)                                                                                   \
+    X(H, nodes)                                                                                    \
+    X(T, nodes) X(pressure, one) X(work, contacts) X(heat, one) X(lost, paths) X(H_start, one)
 
 size_t mbl_block_state_size(const mbl_block *b)
 {
@@ -214,6 +217,13 @@ void mbl_record_clear(const mbl_block *b, mbl_record *record, double now)
         for (int w = 0; w < MBL_LANES_WIDE; w++) {
             record->watch[k].first[w] = NAN;
             record->watch[k].above[w] = 0;
+        }
+    }
+    for (int k = 0; k < record->nspans; k++) {
+        mbl_span *span = &record->span[k];
+        for (int w = 0; w < b->lanes; w++) {
+            span->peak[w] = b->T[span->hot * b->lanes + w] - b->T[span->cold * b->lanes + w];
+            span->at[w] = now;
         }
     }
 }

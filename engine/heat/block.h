@@ -63,6 +63,7 @@ typedef struct mbl_block {
     mbl_model *model[MBL_LANES_WIDE];      /* one reference each */
     const mbl_table2 *law[MBL_LANES_WIDE]; /* film laws of each lane */
     const mbl_contact *contact[MBL_LANES_WIDE];
+    bool pressure_matters; /* friction of some contact of some lane depends on pressure */
     void *buffer;
 #define MBL_BLOCK_POINTER(field, count, unit, owner, about) double *field;
     MBL_BLOCK_FIELDS(MBL_BLOCK_POINTER)
@@ -111,15 +112,24 @@ typedef struct mbl_watch {
     double above[MBL_LANES_WIDE]; /* s */
 } mbl_watch;
 
+/* The widest a temperature stands above another: thermal strain. */
+typedef struct mbl_span {
+    int hot, cold;               /* nodes */
+    double peak[MBL_LANES_WIDE]; /* K, highest difference */
+    double at[MBL_LANES_WIDE];   /* s */
+} mbl_span;
+
 typedef struct mbl_record {
     double offset;   /* s added to the inputs' time */
     double *peak;    /* (nodes x lanes) K */
     double *peak_at; /* (nodes x lanes) s */
     int nwatches;
     mbl_watch *watch;
+    int nspans;
+    mbl_span *span;
 } mbl_record;
 
-/* Lowers the peaks to the present temperatures at `now` and clears the watches. */
+/* Lowers peaks and spans to the present temperatures at `now` and clears the watches. */
 void mbl_record_clear(const mbl_block *block, mbl_record *record, double now);
 
 /*

@@ -70,8 +70,7 @@ double mbl_film_channel(double V, double d, double l, const mbl_air *air)
     if (Re <= 0)
         return 0;
     double laminar = 1.86 * cbrt(Re * air->prandtl) * pow(d / l, 0.33);
-    double turbulent =
-        0.023 * (1.0 + pow(d / l, 0.67)) * pow(Re, 0.8) * pow(air->prandtl, 0.33);
+    double turbulent = 0.023 * (1.0 + pow(d / l, 0.67)) * pow(Re, 0.8) * pow(air->prandtl, 0.33);
     double s = blend(Re, 6e3, 1e4);
     return (laminar + s * (turbulent - laminar)) * air->conductivity / d;
 }
@@ -84,9 +83,13 @@ double mbl_vanes_speed(double omega, const mbl_vanes *v, double pumping)
     return pumping * 0.5 * (inlet + outlet);
 }
 
-double mbl_film_vanes(double omega, const mbl_vanes *v, double pumping, const mbl_air *air)
+double mbl_vanes_section(const mbl_vanes *v)
 {
-    double V = mbl_vanes_speed(omega, v, pumping);
+    return v->count * mean_width(v) * v->gap;
+}
+
+double mbl_film_vanes(double V, const mbl_vanes *v, const mbl_air *air)
+{
     if (V <= 0)
         return 0;
     double d = mbl_vanes_hydraulic(v);
@@ -94,8 +97,7 @@ double mbl_film_vanes(double omega, const mbl_vanes *v, double pumping, const mb
     double walls;
     double sides;
     mbl_vanes_area(v, &walls, &sides);
-    double carried =
-        air->density * V * v->count * mean_width(v) * v->gap * air->specific_heat; /* W/K */
+    double carried = air->density * V * mbl_vanes_section(v) * air->specific_heat; /* W/K */
     double transfer_units = h * (walls + sides) / carried;
     return h * -expm1(-transfer_units) / transfer_units;
 }

@@ -31,10 +31,10 @@ double mbl_film_disc_flow(double V, double D, const mbl_air *air);
 
 /* Geometry of the channels of a vented ring. */
 typedef struct mbl_vanes {
-    double outer, inner;  /* m, diameters of the ring */
+    double outer, inner; /* m, diameters of the ring */
     int count;
-    double gap;           /* m, between the cheeks */
-    double solid;         /* share of the channel layer that is iron */
+    double gap;   /* m, between the cheeks */
+    double solid; /* share of the channel layer that is iron */
 } mbl_vanes;
 
 /* Hydraulic diameter of one channel at the mean diameter, m. */
@@ -56,16 +56,22 @@ void mbl_vanes_area(const mbl_vanes *vanes, double *walls, double *sides);
 double mbl_film_channel(double V, double d, double l, const mbl_air *air);
 
 /*
- * The vanes of a rotor turning at omega: channel air at `pumping` of the ideal speed
- * omega/2 sqrt(D^2 - d^2) at the inlet (Limpert, from memory), slowed as the channel widens, and
- * warming on its way through, so that a starved channel cools by what its air can carry. Per m2
- * of channel wall. Real rotors pump less than the ideal: McPhee and Johnson 2008 saw
- * recirculation on the suction side; Stephens 2006 measured still less on a car.
+ * Mean air speed in the vanes of a rotor turning at omega, m/s: `pumping` of the ideal speed
+ * omega/2 sqrt(D^2 - d^2) at the inlet (Limpert, from memory), slowed as the channel widens. Real
+ * rotors pump less than the ideal: McPhee and Johnson 2008 saw recirculation on the suction side;
+ * Stephens 2006 measured still less on a car.
  */
-double mbl_film_vanes(double omega, const mbl_vanes *vanes, double pumping, const mbl_air *air);
-
-/* Mean air speed in the channels, m/s. */
 double mbl_vanes_speed(double omega, const mbl_vanes *vanes, double pumping);
+
+/* Cross-section of all channels together at the mean diameter, m2. */
+double mbl_vanes_section(const mbl_vanes *vanes);
+
+/*
+ * The vanes with air at mean speed V (m/s) through them, per m2 of channel wall. The air warms on
+ * its way through, so that a starved channel cools by what its air can carry:
+ * h (1 - exp(-NTU)) / NTU.
+ */
+double mbl_film_vanes(double V, const mbl_vanes *vanes, const mbl_air *air);
 
 /* Body of width D across a flow: Churchill and Bernstein 1977, cylinder (from memory). */
 double mbl_film_across(double V, double D, const mbl_air *air);

@@ -8,15 +8,13 @@
 #include "heat/corner.h"
 
 #include "heat/cooling.h"
+#include "heat/surface.h"
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 /* Common practice, no source, unless a line says otherwise. */
-static const double vane_share = 0.25;        /* of the channel layer that is iron */
-static const double pumping = 0.5;            /* of the ideal speed in the vanes; see cooling.h */
-static const double hat_height = 0.045;       /* m */
-static const double hat_inset = 0.005;        /* m from the ring's inner radius */
 static const double hat_wall = 0.007;         /* m, of a one-piece hat */
 static const double hat_neck = 0.020;         /* m, length of it that carries the heat */
 static const double bobbin_conductance = 3.0; /* W/K, all bobbins of a two-piece rotor */
@@ -33,12 +31,9 @@ static const double seal_land = 0.015;        /* m of bore that guides the pisto
 static const double bore_depth = 0.018;       /* m of fluid behind a piston */
 static const double passages = 8e-6;          /* m3 of fluid between the bores */
 static const double abutment = 3.0;           /* W/K, pads on their guides in the caliper */
-static const double body_flow = 0.3;    /* of the car's speed, at caliper and hub in a wheel */
-static const double body_width = 0.09;  /* m, a caliper across the flow */
-static const double body_area = 0.045;  /* m2 of caliper per kg^(2/3) of aluminium */
-static const double caliper_view = 0.3; /* of the area under the pads that sees the caliper */
-static const double still_share = 0.7;  /* of textbook natural convection in a wheel arch */
-static const double paint = 0.85;       /* emissivity of caliper, pads' edges and hub */
+static const double body_area = 0.045;        /* m2 of caliper per kg^(2/3) of aluminium */
+static const double caliper_view = 0.3;       /* of the area under the pads that sees the caliper */
+static const double paint = 0.85;             /* emissivity of caliper, pads' edges and hub */
 
 const char *mbl_axle_word(int axle)
 {
@@ -59,89 +54,26 @@ const char *mbl_corner_key(mbl_corner_node node)
     return "";
 }
 
-mbl_ring mbl_ring_of(const mbl_rotor *r)
-{
-    double inner = r->diameter - 2 * mbl_rotor_ring_height(r);
-    mbl_ring ring = {.area = M_PI / 4 * (r->diameter * r->diameter - inner * inner)};
-    double iron = r->ring_mass / (MBL_IRON_DENSITY * ring.area); /* m, both cheeks and vanes */
-    int vanes = mbl_rotor_vanes(r);
-    if (vanes == 0) {
-        ring.cheek = 0.5 * iron;
-        return ring;
-    }
-    double t = r->thickness;
-    double cheek = 0.5 * (iron - vane_share * t) / (1.0 - vane_share);
-    /* a mass at the edge of what the size allows still leaves a channel and a cheek */
-    ring.cheek = fmin(fmax(cheek, 0.12 * t), 0.47 * t);
-    ring.gap = t - 2 * ring.cheek;
-    ring.vanes = vanes;
-    ring.channels = (mbl_vanes){r->diameter, inner, vanes, ring.gap, vane_share};
-    return ring;
-}
+/* A film law of the network: one surface of one corner. */
+typedef struct film {
+    const mbl_surroundings *at;
+    mbl_surface surface;
+} film;
 
-void mbl_ring_layers(const mbl_ring *ring, double depth[5])
+static double film_law(const void *ctx, double speed, double T)
 {
-    /* thin where the heat comes in; the error of these shares against exact slabs is in
-     * docs/model.md, section 4 */
-    static const double vented[5] = {0.06, 0.14, 0.28, 0.52, 0.0};
-    static const double solid[5] = {0.06, 0.12, 0.20, 0.28, 0.34};
-    const double *share = ring->vanes > 0 ? vented : solid;
-    for (int i = 0; i < 5; i++)
-        depth[i] = share[i] * ring->cheek;
-}
-
-/* What the film laws of one corner need. */
-typedef struct surroundings {
-    double ambient, p;
-    double airflow;     /* of the brake; see its definition */
-    double tyre_radius; /* m */
-    double length;      /* m: diameter of the disc, or width of the body */
-    mbl_vanes vanes;
-} surroundings;
-
-static mbl_air film_air(const surroundings *s, double T)
-{
-    return mbl_air_at(0.5 * (T + s->ambient), s->p);
-}
-
-static double still(const surroundings *s, double T)
-{
-    return still_share * mbl_film_still(T, s->ambient, s->length, s->p);
-}
-
-/* Faces, rim and hat: the flow of the car, the disc's own turning, and still air. */
-static double face_law(const void *ctx, double speed, double T)
-{
-    const surroundings *s = ctx;
-    mbl_air air = film_air(s, T);
-    double flow = mbl_film_disc_flow(s->airflow * speed, s->length, &air);
-    double turning = mbl_film_disc_free(speed / s->tyre_radius, 0.5 * s->length, &air);
-    return mbl_film_mixed(mbl_film_mixed(flow, turning), still(s, T));
-}
-
-static double vane_law(const void *ctx, double speed, double T)
-{
-    const surroundings *s = ctx;
-    mbl_air air = film_air(s, T);
-    double pumped = mbl_film_vanes(speed / s->tyre_radius, &s->vanes, pumping, &air);
-    return mbl_film_mixed(pumped, 0.5 * still(s, T));
-}
-
-/* Caliper and hub: bodies across the flow. */
-static double body_law(const void *ctx, double speed, double T)
-{
-    const surroundings *s = ctx;
-    mbl_air air = film_air(s, T);
-    return mbl_film_mixed(mbl_film_across(body_flow * s->airflow * speed, s->length, &air),
-                          still(s, T));
+    const film *f = ctx;
+    return mbl_surface_film(f->at, f->surface, speed, T);
 }
 
 /* One corner while it is being built. */
 typedef struct corner {
     mbl_network *net;
     const mbl_brake *brake;
-    surroundings air;
+    mbl_film_store *films; /* or NULL */
+    mbl_surroundings air;
     mbl_ring ring;
+    mbl_rotor_areas areas;
     double depth[5];     /* m, rotor layers */
     double pad_depth[3]; /* m, pad layers */
     double pads;         /* m2, both pads */
@@ -197,13 +129,8 @@ static void measure(corner *c)
         c->pistons += sides * M_PI / 4 * d * d;
         c->bore_wall += sides * M_PI * d;
     }
-    c->hat_radius = 0.5 * b->rotor.diameter - mbl_rotor_ring_height(&b->rotor) - hat_inset;
-}
-
-static double hat_area(const corner *c)
-{
-    double r = c->hat_radius;
-    return M_PI * r * r + 2 * M_PI * r * hat_height;
+    c->hat_radius = mbl_hat_radius(&b->rotor);
+    c->areas = mbl_rotor_areas_of(&b->rotor, &c->ring);
 }
 
 static void add_rotor_nodes(corner *c, char names[][MBL_NAME_MAX])
@@ -264,7 +191,7 @@ static void link_rotor(corner *c)
     if (c->ring.vanes > 0) {
         /* half of the last layer, then a quarter of the gap along the vanes */
         double layer = r->conductivity * both / (0.5 * c->depth[3]);
-        double vane = r->conductivity * both * vane_share / (0.25 * c->ring.gap);
+        double vane = r->conductivity * both * c->ring.channels.solid / (0.25 * c->ring.gap);
         link_nodes(c, MBL_LAYER3, MBL_CORE, series(layer, vane));
     } else {
         double half = 0.5 * (c->depth[3] + c->depth[4]);
@@ -306,13 +233,25 @@ static void link_caliper(corner *c)
     link_nodes(c, MBL_FLUID, MBL_CALIPER, bore_film * (c->pistons + c->bore_wall * bore_depth));
 }
 
-/* Body of the caliper with its pads across the flow; its own length replaces the disc's. */
+static int law_of(corner *c, mbl_surface surface)
+{
+    film f = {&c->air, surface};
+    if (c->films == NULL)
+        return mbl_network_law(c->net, film_law, &f);
+    mbl_film_key key = mbl_film_key_of(&c->air, surface);
+    const double *known = mbl_film_store_find(c->films, &key);
+    if (known != NULL)
+        return mbl_network_sampled(c->net, known);
+    int law = mbl_network_law(c->net, film_law, &f);
+    if (!c->net->failed)
+        mbl_film_store_keep(c->films, &key, c->net->law[law]);
+    return law;
+}
+
 static void cool_bodies(corner *c)
 {
     const mbl_caliper *k = &c->brake->caliper;
-    surroundings body = c->air;
-    body.length = body_width;
-    int law = mbl_network_law(c->net, body_law, &body);
+    int law = law_of(c, MBL_SURFACE_CALIPER);
     double volume = k->mass * mbl_aluminium.density / body_material(k->body)->density;
     double area = body_area * pow(volume, 2.0 / 3.0);
     mbl_network_film(c->net, c->node[MBL_CALIPER], area, law, c->caliper_path);
@@ -323,16 +262,17 @@ static void cool_bodies(corner *c)
     double plate_edge = edge * c->brake->pad.plate_thickness;
     mbl_network_film(c->net, c->node[MBL_PAD_BODY2], body_edge, law, c->caliper_path);
     mbl_network_film(c->net, c->node[MBL_PLATE], plate_edge, law, c->caliper_path);
-    mbl_network_film(c->net, c->node[MBL_HUB], hub_area, law, c->convection);
+    mbl_network_film(c->net, c->node[MBL_HUB], hub_area, law_of(c, MBL_SURFACE_HUB), c->convection);
     mbl_network_radiate(c->net, c->node[MBL_HUB], MBL_AMBIENT, paint * hub_area, c->radiation);
 }
 
 static void cool_rotor(corner *c)
 {
     const mbl_rotor *r = &c->brake->rotor;
-    int face = mbl_network_law(c->net, face_law, &c->air);
-    double bare = 2 * c->ring.area - c->pads; /* the pads cover the rest */
-    double seen = caliper_view * c->pads;     /* of the bare faces, by the caliper */
+    int face = law_of(c, MBL_SURFACE_FACE);
+    int rim_law = law_of(c, MBL_SURFACE_RIM);
+    double bare = c->areas.faces - c->pads; /* the pads cover the rest */
+    double seen = caliper_view * c->pads;   /* of the bare faces, by the caliper */
     mbl_network_film(c->net, c->node[MBL_FACE], bare, face, c->convection);
     mbl_network_radiate(c->net, c->node[MBL_FACE], MBL_AMBIENT, r->face_emissivity * (bare - seen),
                         c->radiation);
@@ -340,25 +280,20 @@ static void cool_rotor(corner *c)
                         seen / (1 / r->face_emissivity + 1 / paint - 1), -1);
     mbl_network_radiate(c->net, c->node[MBL_FACE], c->node[MBL_PAD_FACE],
                         c->pads / (1 / r->face_emissivity + 1 / paint - 1), -1);
-    double rim = M_PI * r->diameter * (r->thickness - c->ring.gap);
-    mbl_network_film(c->net, c->node[MBL_LAYER3], rim, face, c->convection);
-    mbl_network_radiate(c->net, c->node[MBL_LAYER3], MBL_AMBIENT, r->emissivity * rim,
+    const mbl_rotor_areas *area = &c->areas;
+    mbl_network_film(c->net, c->node[MBL_LAYER3], area->rim, rim_law, c->convection);
+    mbl_network_radiate(c->net, c->node[MBL_LAYER3], MBL_AMBIENT, r->emissivity * area->rim,
                         c->radiation);
-    mbl_network_film(c->net, c->node[MBL_HAT], hat_area(c), face, c->convection);
-    mbl_network_radiate(c->net, c->node[MBL_HAT], MBL_AMBIENT, r->emissivity * hat_area(c),
+    mbl_network_film(c->net, c->node[MBL_HAT], area->hat, rim_law, c->convection);
+    mbl_network_radiate(c->net, c->node[MBL_HAT], MBL_AMBIENT, r->emissivity * area->hat,
                         c->radiation);
     if (c->ring.vanes == 0)
         return;
-    double walls;
-    double sides;
-    mbl_vanes_area(&c->ring.channels, &walls, &sides);
-    int vane = mbl_network_law(c->net, vane_law, &c->air);
-    mbl_network_film(c->net, c->node[MBL_LAYER3], walls, vane, c->vanes_path);
-    mbl_network_film(c->net, c->node[MBL_CORE], sides, vane, c->vanes_path);
+    int vane = law_of(c, MBL_SURFACE_VANES);
+    mbl_network_film(c->net, c->node[MBL_LAYER3], area->walls, vane, c->vanes_path);
+    mbl_network_film(c->net, c->node[MBL_CORE], area->sides, vane, c->vanes_path);
     /* channel walls see each other: only the openings radiate */
-    double openings =
-        M_PI * (r->diameter + c->ring.channels.inner) * c->ring.gap * (1 - vane_share);
-    mbl_network_radiate(c->net, c->node[MBL_CORE], MBL_AMBIENT, r->emissivity * openings,
+    mbl_network_radiate(c->net, c->node[MBL_CORE], MBL_AMBIENT, r->emissivity * area->openings,
                         c->radiation);
 }
 
@@ -376,20 +311,20 @@ static void rub(corner *c)
         .gain = mbl_axle_gain(b, c->air.tyre_radius),
         .film_per_pascal = b->pad.contact * 1e-6 * mbl_caliper_area(&b->caliper) / b->pad.area,
         .gap_film = MBL_PAD_GAP_FILM,
-        .friction = b->pad.friction};
+        .condition = mbl_pad_condition(&b->pad),
+        .friction = b->pad.friction,
+        .speed_effect = b->pad.speed_effect,
+        .pressure_effect = b->pad.pressure_effect};
     mbl_network_contact(c->net, &contact);
 }
 
 static void build(mbl_network *net, int axle, const mbl_brake *brake, double tyre_radius,
-                  double ambient, double p)
+                  double ambient, double p, mbl_film_store *films)
 {
     corner c = {.net = net,
                 .brake = brake,
-                .air = {.ambient = ambient,
-                        .p = p,
-                        .airflow = brake->airflow,
-                        .tyre_radius = tyre_radius,
-                        .length = brake->rotor.diameter}};
+                .films = films,
+                .air = {.brake = brake, .tyre_radius = tyre_radius, .ambient = ambient, .p = p}};
     measure(&c);
     c.air.vanes = c.ring.channels;
     char names[MBL_CORNER_NODES][MBL_NAME_MAX];
@@ -414,8 +349,87 @@ static void build(mbl_network *net, int axle, const mbl_brake *brake, double tyr
     rub(&c);
 }
 
-void mbl_corner_build(mbl_network *net, const mbl_car *car, double ambient, double p)
+/* Node of one end of a link of the user's own: MBL_AMBIENT, a node of the corner, or of `extra`. */
+static mbl_status end_node(const mbl_brake *b, int axle, const char *name, int first_extra,
+                           int *node, mbl_error *err)
 {
-    build(net, 0, &car->front, car->tyre.radius, ambient, p);
-    build(net, 1, &car->rear, car->tyre.radius, ambient, p);
+    const char *known[MBL_CORNER_NODES + MBL_EXTRA_NODES + 1];
+    size_t n = 0;
+    known[n++] = "ambient";
+    for (int i = 0; i < MBL_CORNER_NODES; i++)
+        known[n++] = mbl_corner_key((mbl_corner_node)i);
+    for (size_t i = 0; i < b->nodes.n; i++)
+        known[n++] = b->nodes.v[i].name;
+    for (size_t i = 0; i < n; i++) {
+        if (strcmp(known[i], name) != 0)
+            continue;
+        int k = (int)i - 1;
+        *node = k < 0                  ? (int)MBL_AMBIENT
+                : k < MBL_CORNER_NODES ? mbl_corner_index(axle, (mbl_corner_node)k)
+                                       : first_extra + k - MBL_CORNER_NODES;
+        return MBL_OK;
+    }
+    const char *meant = mbl_nearest(name, known, n);
+    return mbl_fail(err, MBL_INPUT, "no node \"%.40s\" in the corner%s%s%s", name,
+                    meant != NULL ? "; did you mean \"" : "", meant != NULL ? meant : "",
+                    meant != NULL ? "\"?" : "");
+}
+
+static mbl_status add_link(mbl_network *net, const mbl_brake *b, int axle,
+                           const mbl_extra_link *link, int first_extra, mbl_error *err)
+{
+    int from = 0;
+    int to = 0;
+    mbl_status status = end_node(b, axle, link->from, first_extra, &from, err);
+    if (status == MBL_OK && from == MBL_AMBIENT)
+        status = mbl_fail(err, MBL_INPUT, "\"ambient\" is where heat goes to: put it under to");
+    if (status != MBL_OK) {
+        mbl_error_under(err, "from");
+        return status;
+    }
+    status = end_node(b, axle, link->to, first_extra, &to, err);
+    if (status == MBL_OK && from == to)
+        status = mbl_fail(err, MBL_INPUT, "a link joins two different nodes");
+    if (status != MBL_OK) {
+        mbl_error_under(err, "to");
+        return status;
+    }
+    if (to != MBL_AMBIENT) {
+        mbl_network_link(net, from, to, link->conductance);
+        return MBL_OK;
+    }
+    char path[MBL_NAME_MAX];
+    snprintf(path, sizeof path, "%s.own links", mbl_axle_word(axle));
+    mbl_network_lose(net, from, link->conductance, mbl_network_path(net, path));
+    return MBL_OK;
+}
+
+/* Nodes and links of the user's own. */
+static mbl_status build_own(mbl_network *net, int axle, const mbl_brake *b, mbl_error *err)
+{
+    int first = net->nnodes;
+    for (size_t i = 0; i < b->nodes.n; i++) {
+        char name[MBL_NAME_MAX];
+        snprintf(name, sizeof name, "%s.%.24s", mbl_axle_word(axle), b->nodes.v[i].name);
+        mbl_network_node(net, name, b->nodes.v[i].capacity);
+    }
+    for (size_t i = 0; i < b->links.n; i++) {
+        mbl_status status = add_link(net, b, axle, &b->links.v[i], first, err);
+        if (status == MBL_OK)
+            continue;
+        char where[48];
+        snprintf(where, sizeof where, "car.%s.links[%zu]", mbl_axle_word(axle), i + 1);
+        mbl_error_under(err, where);
+        return status;
+    }
+    return MBL_OK;
+}
+
+mbl_status mbl_corner_build(mbl_network *net, const mbl_car *car, double ambient, double p,
+                            mbl_film_store *films, mbl_error *err)
+{
+    build(net, 0, &car->front, car->tyre.radius, ambient, p, films);
+    build(net, 1, &car->rear, car->tyre.radius, ambient, p, films);
+    MBL_TRY(build_own(net, 0, &car->front, err));
+    return build_own(net, 1, &car->rear, err);
 }

@@ -7,7 +7,9 @@
 #define MBL_HEAT_CORNER_H
 
 #include "heat/cooling.h"
+#include "heat/film_store.h"
 #include "heat/model.h"
+#include "heat/ring.h"
 
 /*
  * X(NAME, key in names and files, what it is). Node i of axle a (0 front, 1 rear) is
@@ -33,34 +35,24 @@ typedef enum mbl_corner_node {
 #define MBL_CORNER_ENUM(name, key, about) MBL_##name,
     MBL_CORNER_LIST(MBL_CORNER_ENUM)
 #undef MBL_CORNER_ENUM
-    MBL_CORNER_NODES
+        MBL_CORNER_NODES
 } mbl_corner_node;
 
 enum { MBL_AXLES = 2 };
 
-const char *mbl_axle_word(int axle);                     /* "front", "rear" */
-const char *mbl_corner_key(mbl_corner_node node);        /* "rotor.face" */
+const char *mbl_axle_word(int axle);              /* "front", "rear" */
+const char *mbl_corner_key(mbl_corner_node node); /* "rotor.face" */
 static inline int mbl_corner_index(int axle, mbl_corner_node node)
 {
     return axle * MBL_CORNER_NODES + (int)node;
 }
 
-/* Shape of a ring as the network sees it. SI. */
-typedef struct mbl_ring {
-    double area;   /* m2, one face of the ring */
-    double cheek;  /* m, one cheek; half of a solid ring */
-    double gap;    /* m between the cheeks; 0 for a solid ring */
-    int vanes;     /* 0 for a solid ring */
-    mbl_vanes channels; /* only with vanes */
-} mbl_ring;
-
-/* Cheek and gap that give the ring its mass, a quarter of the channel layer being vanes. */
-mbl_ring mbl_ring_of(const mbl_rotor *rotor);
-
-/* Depth of each rotor layer (FACE .. CORE of a solid ring, FACE .. LAYER3 with vanes), m. */
-void mbl_ring_layers(const mbl_ring *ring, double depth[5]);
-
-/* Builds the network of both axles in air at `ambient` (K) and pressure `p` (Pa). */
-void mbl_corner_build(mbl_network *net, const mbl_car *car, double ambient, double p);
+/*
+ * Builds the network of both axles in air at `ambient` (K) and pressure `p` (Pa). Film laws are
+ * taken from `films` and kept there; NULL for no store. Nodes of the user's own come after those
+ * of both axles, front first. Fails with MBL_INPUT and the path of a link whose end is no node.
+ */
+MBL_NODISCARD mbl_status mbl_corner_build(mbl_network *net, const mbl_car *car, double ambient,
+                                          double p, mbl_film_store *films, mbl_error *err);
 
 #endif

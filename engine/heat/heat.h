@@ -6,7 +6,10 @@
 #include "heat/block.h"
 #include "heat/cooling.h"
 #include "heat/corner.h"
+#include "heat/film_store.h"
 #include "heat/model.h"
 #include "heat/network.h"
+#include "heat/ring.h"
+#include "heat/surface.h"
 
 #endif

@@ -60,33 +60,54 @@ static void films_and_radiation(mbl_block *b, const double *T, double speed)
 }
 
 /*
- * Rubbing contacts: divides the braking power between the contacts by gain x friction, finds the
- * line pressure, sets the conductance between the faces, and puts each contact's heat into q.
+ * Friction of every contact and the line pressure that makes the braking force. Friction by
+ * temperature and speed is known; its factor by pressure is not until the pressure is, so the
+ * pressure is found by a few turns of p = F / sum(gain mu(p)). The factor is bounded and moves
+ * little with pressure: each turn shrinks what is off by as much as the factor changes.
+ */
+static void friction(mbl_block *b, const double *T, double speed, double force, double *sum)
+{
+    enum { TURNS = 4 };
+    const mbl_model *m = b->model[0];
+    /* a factor of 1 gives the same bits in every turn, so lanes without one may skip them */
+    int turns = b->pressure_matters ? TURNS : 1;
+    LANES b->pressure[w] = 0;
+    for (int turn = 0; turn < turns; turn++) {
+        LANES sum[w] = 0;
+        for (int c = 0; c < m->ncontacts; c++) {
+            LANES
+            {
+                const mbl_contact *law = &b->contact[w][c];
+                double mu = mbl_table1_at(&law->friction, T[m->contact[c].pad * W + w]) *
+                            mbl_table1_at(&law->speed_effect, speed) *
+                            mbl_table1_at(&law->pressure_effect, b->pressure[w]);
+                b->mu[c * W + w] = mu;
+                sum[w] += b->gain[c * W + w] * mu;
+            }
+        }
+        LANES b->pressure[w] = force / sum[w];
+        if (force <= 0)
+            return;
+    }
+}
+
+/*
+ * Rubbing contacts: divides the braking power between the contacts by gain x friction, sets the
+ * conductance between the faces, and puts each contact's heat into q.
  */
 static void contacts(mbl_block *b, const double *T, double speed, double power, double *q)
 {
     const mbl_model *m = b->model[0];
     double sum[W];
-    double pressure[W];
-    LANES sum[w] = 0;
-    for (int c = 0; c < m->ncontacts; c++) {
-        LANES
-        {
-            double mu = mbl_table1_at(&b->contact[w][c].friction, T[m->contact[c].pad * W + w]);
-            b->mu[c * W + w] = mu;
-            sum[w] += b->gain[c * W + w] * mu;
-        }
-    }
     /* the last instant of a stop: power fades with speed, and the pressure stays finite */
     double force = power / (speed > 0.5 ? speed : 0.5);
-    LANES pressure[w] = force / sum[w];
-    LANES b->pressure[w] = pressure[w];
+    friction(b, T, speed, force, sum);
     for (int c = 0; c < m->ncontacts; c++) {
         const mbl_contact *spec = &m->contact[c];
         LANES
         {
             int at = c * W + w;
-            double film = b->gap_film[at] + b->film_per_pascal[at] * pressure[w];
+            double film = b->gap_film[at] + b->film_per_pascal[at] * b->pressure[w];
             double to_rotor = 1.0 / (1.0 / (film * b->rotor_layer[at]) + b->rotor_half[at]);
             double to_pad = 1.0 / (1.0 / (film * b->pad_layer[at]) + b->pad_half[at]);
             double both = to_rotor + to_pad;
@@ -269,7 +290,6 @@ static void step(mbl_block *b, double dt, double v0, double v1, double power, co
     double mean_speed = 0.5 * (v0 + v1);
     int n = m->nnodes * W;
 
-    temperatures(b, b->H, b->T, b->C);
     flows(b, b->T, b->q1, v0, mean_speed, power, source, stride);
     for (int k = 0; k < m->nlinks * W; k++)
         b->g1[k] = b->g[k];
@@ -304,6 +324,17 @@ static void watch(const mbl_block *b, mbl_record *r, double t0, double t1)
             r->peak_at[i] = t1 + r->offset;
         }
     }
+    for (int k = 0; k < r->nspans; k++) {
+        mbl_span *span = &r->span[k];
+        LANES
+        {
+            double apart = b->T[span->hot * W + w] - b->T[span->cold * W + w];
+            if (apart > span->peak[w]) {
+                span->peak[w] = apart;
+                span->at[w] = t1 + r->offset;
+            }
+        }
+    }
     for (int k = 0; k < r->nwatches; k++) {
         mbl_watch *watched = &r->watch[k];
         LANES
@@ -330,13 +361,14 @@ void MBL_KERNEL_NAME(mbl_kernel_run)(mbl_block *b, const mbl_inputs *in, size_t 
                                      mbl_record *record)
 {
     set_fixed(b);
+    temperatures(b, b->H, b->T, b->C);
     for (size_t k = first; k < last; k++) {
         double v0 = in->speed != NULL ? in->speed[k] : 0.0;
         double v1 = in->speed != NULL ? in->speed[k + 1] : 0.0;
         double power = in->power != NULL ? in->power[k] : 0.0;
         const double *source = in->source != NULL ? in->source + k : NULL;
         step(b, in->time[k + 1] - in->time[k], v0, v1, power, source, in->stride);
-        temperatures(b, b->H, b->T, NULL);
+        temperatures(b, b->H, b->T, b->C);
         if (record != NULL)
             watch(b, record, in->time[k], in->time[k + 1]);
     }

@@ -76,17 +76,32 @@ static void place_laws(placer *p, const mbl_network *net, mbl_model *m)
     m->law = law;
 }
 
+/* Samples a contact's friction laws into `y` and points its tables at them. */
+static void sample_friction(const mbl_contact_spec *s, double *y, mbl_contact *out)
+{
+    double *over_T = y;
+    double *over_v = over_T + MBL_FRICTION_KNOTS;
+    double *over_p = over_v + MBL_FRICTION_SPEEDS;
+    for (int i = 0; i < MBL_FRICTION_KNOTS; i++)
+        over_T[i] = s->condition *
+                    mbl_polyline(s->friction.x, s->friction.y, s->friction.n, 250.0 + 5.0 * i);
+    for (int i = 0; i < MBL_FRICTION_SPEEDS; i++)
+        over_v[i] = mbl_effect_at(&s->speed_effect, i);
+    for (int i = 0; i < MBL_FRICTION_PRESSURES; i++)
+        over_p[i] = mbl_effect_at(&s->pressure_effect, 1e5 * i);
+    out->friction = (mbl_table1){250.0, 1.0 / 5.0, MBL_FRICTION_KNOTS, over_T};
+    out->speed_effect = (mbl_table1){0.0, 1.0, MBL_FRICTION_SPEEDS, over_v};
+    out->pressure_effect = (mbl_table1){0.0, 1e-5, MBL_FRICTION_PRESSURES, over_p};
+}
+
 static void place_contacts(placer *p, const mbl_network *net, mbl_model *m)
 {
     mbl_contact *contact = place(p, (size_t)net->ncontacts, sizeof *contact);
-    double *y = place(p, (size_t)net->ncontacts * MBL_FRICTION_KNOTS, sizeof *y);
+    double *y = place(p, (size_t)net->ncontacts * MBL_FRICTION_SAMPLES, sizeof *y);
     if (contact == NULL)
         return;
     for (int c = 0; c < net->ncontacts; c++) {
         const mbl_contact_spec *s = &net->contact[c];
-        double *mu = y + c * MBL_FRICTION_KNOTS;
-        for (int i = 0; i < MBL_FRICTION_KNOTS; i++)
-            mu[i] = mbl_polyline(s->friction.x, s->friction.y, s->friction.n, 250.0 + 5.0 * i);
         /* contacts keep their order among the links, and come first of nothing else of a kind */
         contact[c] = (mbl_contact){.rotor = s->rotor,
                                    .pad = s->pad,
@@ -94,8 +109,8 @@ static void place_contacts(placer *p, const mbl_network *net, mbl_model *m)
                                    .gain = s->gain,
                                    .film_per_pascal = s->film_per_pascal,
                                    .gap_film = s->gap_film,
-                                   .face = s->face,
-                                   .friction = {250.0, 1.0 / 5.0, MBL_FRICTION_KNOTS, mu}};
+                                   .face = s->face};
+        sample_friction(s, y + c * MBL_FRICTION_SAMPLES, &contact[c]);
     }
     m->ncontacts = net->ncontacts;
     m->contact = contact;
@@ -173,8 +188,7 @@ static mbl_status compile_elimination(mbl_model *m, mbl_error *err)
         ends[k] = m->link[k].from;
         ends[n + k] = m->link[k].to;
     }
-    mbl_status status =
-        mbl_elim_make(m->alloc, m->nnodes, ends, ends + n, (int)n, &m->elim, err);
+    mbl_status status = mbl_elim_make(m->alloc, m->nnodes, ends, ends + n, (int)n, &m->elim, err);
     mbl_free(m->alloc, ends, 2 * n, sizeof *ends);
     if (status == MBL_OK)
         m->slot = m->elim->edge_slot;

@@ -15,17 +15,25 @@ typedef struct mbl_range {
     int first, end;
 } mbl_range;
 
-/* Grid that friction curves are sampled on: 250 to 1450 K by 5 K. */
-enum { MBL_FRICTION_KNOTS = 241 };
+/* Grids that friction is sampled on: 250 to 1450 K by 5 K, 0 to 120 m/s by 1, 0 to 20 MPa by 0.1.
+ */
+enum {
+    MBL_FRICTION_KNOTS = 241,
+    MBL_FRICTION_SPEEDS = 121,
+    MBL_FRICTION_PRESSURES = 201,
+    MBL_FRICTION_SAMPLES = MBL_FRICTION_KNOTS + MBL_FRICTION_SPEEDS + MBL_FRICTION_PRESSURES
+};
 
 typedef struct mbl_contact {
     int rotor, pad;
-    int link; /* number of its link */
+    int link;               /* number of its link */
     double gain;            /* N/Pa */
     double film_per_pascal; /* W/m2K per Pa */
     double gap_film;        /* W/m2K */
     mbl_interface face;
-    mbl_table1 friction;
+    mbl_table1 friction;        /* over temperature, condition included */
+    mbl_table1 speed_effect;    /* factor over speed */
+    mbl_table1 pressure_effect; /* factor over line pressure */
 } mbl_contact;
 
 typedef struct mbl_model {
@@ -41,9 +49,9 @@ typedef struct mbl_model {
     int nlinks;
     mbl_range inner_fixed, inner_radiation, inner_contact;
     mbl_range outer_fixed, outer_film, outer_radiation;
-    mbl_range inner, outer;      /* all of each */
-    const mbl_link_spec *link;   /* (nlinks) sorted as above */
-    const int *slot;             /* (inner links) slot of its coupling in the matrix */
+    mbl_range inner, outer;    /* all of each */
+    const mbl_link_spec *link; /* (nlinks) sorted as above */
+    const int *slot;           /* (inner links) slot of its coupling in the matrix */
 
     int ncontacts;
     const mbl_contact *contact; /* (ncontacts) */

@@ -76,28 +76,52 @@ int mbl_network_iron(mbl_network *net, const char *name, double mass)
 
 mbl_table2 mbl_film_grid(const double *samples)
 {
-    return (mbl_table2){0.0, 0.5, 250.0, 1.0 / 50.0, MBL_FILM_SPEEDS, MBL_FILM_LEVELS, samples};
+    return (mbl_table2){0.0,
+                        1.0 / MBL_FILM_SPEED_STEP,
+                        MBL_FILM_LEVEL_0,
+                        1.0 / MBL_FILM_LEVEL_STEP,
+                        MBL_FILM_SPEEDS,
+                        MBL_FILM_LEVELS,
+                        samples};
 }
 
-int mbl_network_law(mbl_network *net, mbl_film_law law, const void *ctx)
+/* Room for the samples of one more law; NULL when memory is out. */
+static double *add_law(mbl_network *net)
 {
     void *items = room(net, net->law, net->nlaws, &net->law_room, sizeof *net->law);
     if (items == NULL)
-        return 0;
+        return NULL;
     net->law = items;
     double *z = mbl_new(net->alloc, FILM_SAMPLES, sizeof(double));
     if (z == NULL) {
         net->failed = true;
-        return 0;
+        return NULL;
     }
+    net->law[net->nlaws++] = z;
+    return z;
+}
+
+int mbl_network_law(mbl_network *net, mbl_film_law law, const void *ctx)
+{
+    double *z = add_law(net);
+    if (z == NULL)
+        return 0;
     mbl_table2 grid = mbl_film_grid(z);
     for (int i = 0; i < grid.nx; i++) {
         for (int j = 0; j < grid.ny; j++)
             z[i * grid.ny + j] =
                 law(ctx, grid.x0 + i / grid.x_per_step, grid.y0 + j / grid.y_per_step);
     }
-    net->law[net->nlaws] = z;
-    return net->nlaws++;
+    return net->nlaws - 1;
+}
+
+int mbl_network_sampled(mbl_network *net, const double *samples)
+{
+    double *z = add_law(net);
+    if (z == NULL)
+        return 0;
+    memcpy(z, samples, FILM_SAMPLES * sizeof *z);
+    return net->nlaws - 1;
 }
 
 int mbl_network_path(mbl_network *net, const char *name)
@@ -156,8 +180,7 @@ void mbl_network_radiate(mbl_network *net, int from, int to, double emissivity_a
 
 void mbl_network_contact(mbl_network *net, const mbl_contact_spec *contact)
 {
-    void *items =
-        room(net, net->contact, net->ncontacts, &net->contact_room, sizeof *net->contact);
+    void *items = room(net, net->contact, net->ncontacts, &net->contact_room, sizeof *net->contact);
     if (items == NULL)
         return;
     net->contact = items;

@@ -45,10 +45,13 @@ typedef struct mbl_link_spec {
 typedef struct mbl_contact_spec {
     int rotor, pad; /* nodes of the two faces */
     mbl_interface face;
-    double gain;            /* N/Pa at friction 1: mbl_axle_gain */
-    double film_per_pascal; /* W/m2K of contact layer per Pa of line pressure */
-    double gap_film;        /* W/m2K when released */
-    mbl_curve friction;     /* over the pad face's temperature, K */
+    double gain;               /* N/Pa at friction 1: mbl_axle_gain */
+    double film_per_pascal;    /* W/m2K of contact layer per Pa of line pressure */
+    double gap_film;           /* W/m2K when released */
+    double condition;          /* factor on friction */
+    mbl_curve friction;        /* over the pad face's temperature, K */
+    mbl_curve speed_effect;    /* factor over speed, m/s; n = 0 for none */
+    mbl_curve pressure_effect; /* factor over line pressure, Pa; n = 0 for none */
 } mbl_contact_spec;
 
 /* h = law(ctx, speed m/s, surface temperature K), W/m2K, not negative */
@@ -78,7 +81,8 @@ void mbl_network_free(mbl_network *net);
 int mbl_network_node(mbl_network *net, const char *name, double capacity);
 int mbl_network_iron(mbl_network *net, const char *name, double mass);
 int mbl_network_law(mbl_network *net, mbl_film_law law, const void *ctx);
-int mbl_network_path(mbl_network *net, const char *name); /* found by name, or added */
+int mbl_network_sampled(mbl_network *net, const double *samples); /* a law sampled before */
+int mbl_network_path(mbl_network *net, const char *name);         /* found by name, or added */
 int mbl_network_source(mbl_network *net, int node);
 
 void mbl_network_link(mbl_network *net, int from, int to, double conductance);
@@ -89,7 +93,6 @@ void mbl_network_radiate(mbl_network *net, int from, int to, double emissivity_a
 void mbl_network_contact(mbl_network *net, const mbl_contact_spec *contact);
 
 /* The grid film laws are sampled on. */
-enum { MBL_FILM_SPEEDS = 61, MBL_FILM_LEVELS = 25 };
-mbl_table2 mbl_film_grid(const double *samples); /* speeds 0..120 m/s, 250..1450 K */
+mbl_table2 mbl_film_grid(const double *samples); /* see parts/law.h */
 
 #endif

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 #include "host/bindings.h"
 
+#include "host/answer.h"
 #include "host/definition.h"
 #include "host/network.h"
 #include "host/run.h"
@@ -38,12 +39,17 @@ void mbl_host_document(mbl_text *text)
         mbl_text_print(text, "%s## %s\n\n    %s\n\n%s\n", i > 0 ? "\n" : "", b->name, b->signature,
                        b->about);
     }
+    for (size_t i = 0; i < mbl_answer_count; i++) {
+        const mbl_answer *a = &mbl_answers[i];
+        mbl_text_print(text, "\n## %s:%s\n\n    %s\n\n%s\n", a->schema->name, a->name, a->signature,
+                       a->about);
+    }
 }
 
 /* Names that are meant for el but not there yet. */
 static bool is_later(const char *name)
 {
-    static const char *const later[] = {"duct", "lap", "range", "sweep", "track"};
+    static const char *const later[] = {"lap", "range", "sweep", "track"};
     for (size_t i = 0; i < sizeof later / sizeof later[0]; i++)
         if (strcmp(name, later[i]) == 0)
             return true;

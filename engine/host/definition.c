@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 #include "host/definition.h"
 
+#include "host/answer.h"
 #include "host/course.h"
 #include "host/files.h"
 #include "host/tree.h"
@@ -160,17 +161,28 @@ static int index_of(lua_State *L)
         lua_pushcfunction(L, mbl_definition_with);
         return 1;
     }
-    static const char *const later[] = {"boils_at", "cooling", "flow", "stop"};
+    const char *methods[8] = {"with"};
+    size_t n = 1;
+    for (size_t i = 0; i < mbl_answer_count; i++) {
+        if (mbl_answers[i].schema != d->node->bound)
+            continue;
+        if (strcmp(mbl_answers[i].name, key) == 0) {
+            lua_pushcfunction(L, mbl_answers[i].call);
+            return 1;
+        }
+        methods[n++] = mbl_answers[i].name;
+    }
+    static const char *const later[] = {"stop", "balance", "wear"};
     for (size_t i = 0; i < sizeof later / sizeof later[0]; i++)
         if (strcmp(key, later[i]) == 0)
             return mbl_host_wrong(L, "", "%s:%s is not yet modelled", kind, key);
-    static const char *const methods[] = {"with"};
-    if (mbl_nearest(key, methods, 1) != NULL)
-        return mbl_host_wrong(L, "", "a %s has no method \"%.60s\"; did you mean \"with\"?", kind,
-                              key);
+    const char *meant = mbl_nearest(key, methods, n);
+    if (meant != NULL)
+        return mbl_host_wrong(L, "", "a %s has no method \"%.60s\"; did you mean \"%s\"?", kind,
+                              key, meant);
     return mbl_host_wrong(L, "",
-                          "a %s has no method or value \"%.60s\"; its one method is with, and its "
-                          "values are not read back",
+                          "a %s has no method or value \"%.60s\"; emberlap help el lists the "
+                          "methods, and values are not read back",
                           kind, key);
 }
 

@@ -20,6 +20,7 @@ extern const char mbl_none_tag; /* el.none */
     X(rotor, mbl_rotor_schema, "A brake rotor")                                                    \
     X(pad, mbl_pad_schema, "A brake pad")                                                          \
     X(caliper, mbl_caliper_schema, "A brake caliper")                                              \
+    X(duct, mbl_duct_schema, "A cooling duct to one wheel")                                        \
     X(fluid, mbl_fluid_schema, "A brake fluid")                                                    \
     X(trace, mbl_course_schema, "A course as one logged drive of it; the log is read at once")     \
     X(stint, mbl_stint_schema, "What is driven, in which air")

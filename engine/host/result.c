@@ -136,10 +136,32 @@ static void set_fluid(lua_State *L, const mbl_axle_result *a)
         set_number(L, "wet_passed_parked", a->wet_passed.parked);
     if (!isnan(a->boils.parked))
         set_number(L, "boils_parked", a->boils.parked);
+    set_number(L, "vapour", a->vapour);
 }
 
-static void push_corner(lua_State *L, const mbl_axle_result *a, const char *axle)
+/* .nodes: peaks of the nodes of the user's own, by name, into the corner on top. */
+static void set_own(lua_State *L, const mbl_run *run, int axle, const char *what)
 {
+    const mbl_brake *b = axle == 0 ? &run->setup.car.front : &run->setup.car.rear;
+    size_t first = axle == 0 ? 0 : run->setup.car.front.nodes.n;
+    char path[64];
+    lua_newtable(L);
+    for (size_t i = 0; i < b->nodes.n; i++) {
+        lua_newtable(L);
+        set_number(L, "peak", celsius(run->own[first + i].T));
+        set_number(L, "peak_at", run->own[first + i].at);
+        snprintf(path, sizeof path, "%.30s.nodes.%.24s", what, b->nodes.v[i].name);
+        mbl_result_seal(L, path, NULL);
+        lua_setfield(L, -2, b->nodes.v[i].name);
+    }
+    snprintf(path, sizeof path, "%.30s.nodes", what);
+    mbl_result_seal(L, path, NULL);
+    lua_setfield(L, -2, "nodes");
+}
+
+static void push_corner(lua_State *L, const mbl_run *run, int side_of, const char *axle)
+{
+    const mbl_axle_result *a = &run->axle[side_of];
     static const char *const optional[] = {
         "track_peak",   "parked_peak", "wet_passed_on_lap", "boils_on_lap", "wet_passed_parked",
         "boils_parked", NULL};
@@ -161,6 +183,8 @@ static void push_corner(lua_State *L, const mbl_axle_result *a, const char *axle
     snprintf(what, sizeof what, "%s.rotor", axle);
     mbl_result_seal(L, what, NULL);
     lua_setfield(L, -2, "rotor");
+    set_own(L, run, side_of, axle);
+    set_number(L, "duct_flow", a->duct_flow);
 }
 
 /* The worse corner with .left and .right beneath; both wheels of an axle are one so far. */
@@ -169,11 +193,11 @@ static void push_axle(lua_State *L, const mbl_run *run, int axle)
     static const char *const sides[] = {"left", "right"};
     char what[32];
     snprintf(what, sizeof what, "run.%s", mbl_axle_word(axle));
-    push_corner(L, &run->axle[axle], what);
+    push_corner(L, run, axle, what);
     for (int side = 0; side < 2; side++) {
         char below[48];
         snprintf(below, sizeof below, "%s.%s", what, sides[side]);
-        push_corner(L, &run->axle[axle], below);
+        push_corner(L, run, axle, below);
         mbl_result_seal(L, below, NULL);
         lua_setfield(L, -2, sides[side]);
     }
@@ -226,14 +250,15 @@ static void push_checks(lua_State *L, const mbl_run *run)
 {
     static const char *const optional[] = {"lap", "parked", NULL};
     lua_newtable(L);
-    for (int i = 0; i < MBL_AXLES * MBL_CHECK_KINDS; i++) {
+    for (int i = 0; i < run->nchecks; i++) {
         const mbl_check *c = &run->checks[i];
         lua_newtable(L);
         set_check_name(L, "name", c->axle, c->kind);
         set_text(L, "axle", mbl_axle_word(c->axle));
         set_text(L, "kind", mbl_check_word(c->kind));
-        set_number(L, "peak", celsius(c->peak.T));
-        set_number(L, "limit", celsius(c->limit));
+        bool rise = mbl_check_is_rise(c->kind);
+        set_number(L, "peak", rise ? c->peak.T : celsius(c->peak.T));
+        set_number(L, "limit", rise ? c->limit : celsius(c->limit));
         set_number(L, "margin", c->margin);
         set_number(L, "band", c->band);
         set_text(L, "verdict", mbl_verdict_word(c->verdict));

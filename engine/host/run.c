@@ -81,7 +81,7 @@ int mbl_run_call(lua_State *L)
     return 1;
 }
 
-const mbl_run *mbl_run_last(lua_State *L)
+mbl_run *mbl_run_last(lua_State *L)
 {
     lua_rawgetp(L, LUA_REGISTRYINDEX, &last_tag);
     const mbl_run_object *object = mbl_lua_test(L, -1, &run_tag);
@@ -130,7 +130,10 @@ static int set_index(lua_State *L)
 
 static int to_string(lua_State *L)
 {
-    const mbl_run *run = use(L);
+    mbl_run *run = use(L);
+    mbl_error err = {0};
+    if (mbl_run_doubt(run, &err) != MBL_OK)
+        return mbl_host_raise(L, &err);
     mbl_text *text = mbl_lua_text(L);
     mbl_out_run(run, mbl_host_of(L)->options->units, text);
     if (text->failed)
@@ -199,6 +202,8 @@ int mbl_run_save(lua_State *L)
     char path[MBL_HOST_PATH];
     mbl_error err = {0};
     mbl_status status = mbl_files_place(host, name, dry, path, &err);
+    if (status == MBL_OK && !dry && !csv)
+        status = mbl_run_doubt(object->run, &err);
     if (status == MBL_OK && !dry)
         status = csv ? mbl_out_run_csv(object->run, path, every, host->options->units, &err)
                      : mbl_out_run_json(object->run, path, &err);

@@ -17,6 +17,6 @@ int mbl_run_save(lua_State *L); /* run:save */
 void mbl_run_open(lua_State *L);
 
 /* The last run that was made, or NULL. */
-const mbl_run *mbl_run_last(lua_State *L);
+mbl_run *mbl_run_last(lua_State *L);
 
 #endif

@@ -145,9 +145,14 @@ static int report_error(const mbl_host *host, lua_State *L, int status)
 
 static int print_last(const mbl_host *host)
 {
-    const mbl_run *last = mbl_run_last(host->L);
+    mbl_run *last = mbl_run_last(host->L);
     if (last == NULL || host->printed > 0)
         return MBL_EXIT_HOLDS;
+    mbl_error err = {0};
+    if (mbl_run_doubt(last, &err) != MBL_OK) {
+        mbl_host_note(host, "%s", err.text);
+        return MBL_EXIT_FAILED;
+    }
     mbl_text text;
     mbl_text_init(&text, host->options->alloc);
     mbl_out_run(last, host->options->units, &text);

@@ -6,6 +6,7 @@
 #include "host/tree.h"
 
 #include "host/definition.h"
+#include "host/function.h"
 
 #include <math.h>
 #include <string.h>
@@ -193,7 +194,7 @@ static mbl_node *read_value(reader *r, int index)
     case LUA_TUSERDATA:
         return read_object(r, index);
     case LUA_TFUNCTION:
-        return refuse(r, "functions as laws are not yet modelled; give a number or a table");
+        return made(r, mbl_function_node(r->L, r->alloc, index));
     case LUA_TNIL:
     case LUA_TNONE:
         return refuse(r, "nothing was given (nil)");

@@ -4,9 +4,9 @@
 #define MBL_MATTER_AIR_H
 
 typedef struct mbl_air {
-    double density;      /* kg/m3 */
-    double viscosity;    /* Pa s, dynamic */
-    double conductivity; /* W/mK */
+    double density;       /* kg/m3 */
+    double viscosity;     /* Pa s, dynamic */
+    double conductivity;  /* W/mK */
     double specific_heat; /* J/kgK */
     double prandtl;
 } mbl_air;

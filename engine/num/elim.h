@@ -35,8 +35,8 @@ typedef struct mbl_elim_update {
 typedef struct mbl_elim {
     const mbl_alloc *alloc;
     size_t bytes;
-    int n;        /* nodes */
-    int nslots;   /* diagonals, couplings and fill */
+    int n;      /* nodes */
+    int nslots; /* diagonals, couplings and fill */
     int nentries;
     int nupdates;
     mbl_elim_pivot *pivot;   /* (n) in order of elimination */

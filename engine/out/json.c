@@ -52,20 +52,40 @@ static json_t *passing_object(mbl_json *j, const mbl_passing *p)
 static json_t *checks_array(mbl_json *j, const mbl_run *run)
 {
     json_t *list = json_array();
-    for (int i = 0; i < MBL_AXLES * MBL_CHECK_KINDS; i++) {
+    for (int i = 0; i < run->nchecks; i++) {
         const mbl_check *c = &run->checks[i];
         json_t *o = json_object();
         mbl_json_put(j, o, "kind", json_string(mbl_check_word(c->kind)));
         mbl_json_put(j, o, "axle", json_string(mbl_axle_word(c->axle)));
-        mbl_json_put(j, o, "peak", mbl_json_level(c->peak.T));
+        bool rise = mbl_check_is_rise(c->kind);
+        mbl_json_put(j, o, "peak", rise ? mbl_json_number(c->peak.T) : mbl_json_level(c->peak.T));
         mbl_json_put(j, o, "peak_at", mbl_json_number(c->peak.at));
         mbl_json_put(j, o, "lap", lap_or_null(c->peak.lap));
         mbl_json_put(j, o, "parked_s", parked_for(run, &c->peak));
-        mbl_json_put(j, o, "limit", mbl_json_level(c->limit));
+        mbl_json_put(j, o, "limit", rise ? mbl_json_number(c->limit) : mbl_json_level(c->limit));
         mbl_json_put(j, o, "margin", mbl_json_number(c->margin));
         mbl_json_put(j, o, "band", mbl_json_number(c->band));
         mbl_json_put(j, o, "verdict", json_string(mbl_verdict_word(c->verdict)));
         mbl_json_put(j, o, "passed", passing_object(j, &c->passing));
+        mbl_json_push(j, list, o);
+    }
+    return list;
+}
+
+static json_t *doubtful_array(mbl_json *j, const mbl_run *run)
+{
+    json_t *list = json_array();
+    for (int i = 0; i < run->ndoubtful; i++) {
+        const mbl_doubtful *d = &run->doubtful[i];
+        bool level = d->field->quantity == MBL_Q_LEVEL;
+        json_t *o = json_object();
+        mbl_json_put(j, o, "path", json_string(d->path));
+        mbl_json_put(j, o, "unit", json_string(mbl_quantity_si(d->field->quantity)));
+        mbl_json_put(j, o, "value", level ? mbl_json_level(d->value) : mbl_json_number(d->value));
+        mbl_json_put(j, o, "low", level ? mbl_json_level(d->low) : mbl_json_number(d->low));
+        mbl_json_put(j, o, "high", level ? mbl_json_level(d->high) : mbl_json_number(d->high));
+        mbl_json_put(j, o, "margin_at_low", mbl_json_number(d->at_low));
+        mbl_json_put(j, o, "margin_at_high", mbl_json_number(d->at_high));
         mbl_json_push(j, list, o);
     }
     return list;
@@ -189,6 +209,7 @@ static json_t *document(mbl_json *j, const mbl_run *run)
     mbl_json_put(j, o, "verdict", json_string(mbl_verdict_word(run->verdict)));
     put_sentences(j, o, run);
     mbl_json_put(j, o, "checks", checks_array(j, run));
+    mbl_json_put(j, o, "doubtful", doubtful_array(j, run));
     mbl_json_put(j, o, "axles", axles_object(j, run));
     mbl_json_put(j, o, "laps", legs_array(j, run, true));
     mbl_json_put(j, o, "stands", legs_array(j, run, false));

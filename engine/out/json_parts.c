@@ -90,6 +90,8 @@ static json_t *given(mbl_json *j, const mbl_field *field, const mbl_node *node)
         return mbl_json_text(node->text);
     case MBL_FIELD_NUMBER:
         return bound_number(field->quantity, node->number);
+    case MBL_FIELD_FILM:
+        return json_string("a law of the script's own");
     case MBL_FIELD_GROUP:
     case MBL_FIELD_PART:
     case MBL_FIELD_ITEMS:
@@ -116,6 +118,7 @@ static json_t *fallback(const mbl_field *field)
         return bound_number(field->quantity, field->fallback);
     case MBL_FIELD_CURVE:
         return mbl_json_number(field->fallback);
+    case MBL_FIELD_FILM:
     case MBL_FIELD_GROUP:
     case MBL_FIELD_PART:
     case MBL_FIELD_ITEMS:
@@ -128,7 +131,7 @@ static json_t *fallback(const mbl_field *field)
 
 static json_t *inferred(const mbl_run *run, const char *path, const mbl_field *field)
 {
-    double si = mbl_assumed_inferred(run, path);
+    double si = mbl_inferred_value(&run->setup, path);
     if (field->kind == MBL_FIELD_COUNT && isfinite(si))
         return json_integer((json_int_t)si);
     return bound_number(field->quantity, si);
@@ -185,7 +188,7 @@ json_t *mbl_json_car(mbl_json *j, const mbl_run *run)
                  mbl_json_number(c->load.passenger + c->load.luggage + c->load.ballast));
     mbl_json_put(j, o, "fuel_start", mbl_json_number(c->fuel.start));
     mbl_json_put(j, o, "fuel_per_lap", mbl_json_number(c->fuel.per_lap));
-    mbl_json_put(j, o, "water", mbl_json_number(c->fluid.water));
+    mbl_json_put(j, o, "water", mbl_json_number(mbl_fluid_water(&c->fluid)));
     return o;
 }
 

@@ -7,6 +7,7 @@
 #include "out/table.h"
 
 #include "out/assumed.h"
+#include "out/notes.h"
 #include "out/page.h"
 #include "out/words.h"
 
@@ -19,6 +20,7 @@ typedef struct table {
     mbl_units_system units;
     mbl_text *page;
     mbl_text line; /* a sentence while it is put together */
+    int notes;     /* told so far */
 } table;
 
 static mbl_shown show(const table *t, mbl_measure measure, double si, int decimals)
@@ -275,7 +277,7 @@ static void put_axles(table *t)
     put_row(t, "boils in the wet test at", wet_cell, 0);
     char now[48];
     snprintf(now, sizeof now, "boils with %.10s water at",
-             mbl_out_value(MBL_Q_SHARE, t->units, t->run->setup.car.fluid.water).s);
+             mbl_out_value(MBL_Q_SHARE, t->units, mbl_fluid_water(&t->run->setup.car.fluid)).s);
     put_row(t, now, now_cell, 0);
     put_row(t, "margin to wet point", margin_wet_cell, 0);
     put_row(t, "margin to point as it is", margin_now_cell, 0);
@@ -301,15 +303,15 @@ static void put_checks(table *t)
     snprintf(head, sizeof head, "LIMITS, closest first by margin over band (%s; margins in %s)",
              unit(t, MBL_SHOW_LEVEL), unit(t, MBL_SHOW_RISE));
     mbl_page_heading(t->page, head);
-    mbl_text_print(t->page, "  %-16s %5s %6s %7s %5s  %-9s %s\n", "", "peak", "limit", "margin",
+    mbl_text_print(t->page, "  %-20s %5s %6s %7s %5s  %-9s %s\n", "", "peak", "limit", "margin",
                    "band", "verdict", "when");
-    for (int i = 0; i < MBL_AXLES * MBL_CHECK_KINDS; i++) {
+    for (int i = 0; i < t->run->nchecks; i++) {
         const mbl_check *c = &t->run->checks[i];
+        mbl_measure measure = mbl_check_is_rise(c->kind) ? MBL_SHOW_RISE : MBL_SHOW_LEVEL;
         char what[32];
         snprintf(what, sizeof what, "%s %s", mbl_axle_word(c->axle), mbl_words_part(c->kind));
-        mbl_text_print(t->page, "  %-16.16s %5.8s %6.8s %7.8s %5.8s  %-9s %.20s\n", what,
-                       show(t, MBL_SHOW_LEVEL, c->peak.T, 0).s,
-                       show(t, MBL_SHOW_LEVEL, c->limit, 0).s,
+        mbl_text_print(t->page, "  %-20.20s %5.8s %6.8s %7.8s %5.8s  %-9s %.20s\n", what,
+                       show(t, measure, c->peak.T, 0).s, show(t, measure, c->limit, 0).s,
                        mbl_out_margin(t->units, c->margin).s, show(t, MBL_SHOW_RISE, c->band, 0).s,
                        mbl_verdict_word(c->verdict), when(t, c).s);
     }
@@ -318,21 +320,44 @@ static void put_checks(table *t)
                   "wrong by. Marginal: less than that is left. Fails: the limit is passed.");
 }
 
+static void put_note(void *ctx, const char *sentence)
+{
+    table *t = ctx;
+    if (t->notes++ == 0)
+        mbl_page_heading(t->page, "WORTH KNOWING");
+    mbl_page_point(t->page, sentence);
+}
+
+static void put_doubtful(table *t)
+{
+    const mbl_run *run = t->run;
+    const mbl_check *c = &run->checks[0];
+    mbl_text_print(&t->line,
+                   "What moves the margin of the %s %s most, of what was assumed, tried over "
+                   "its usual range:",
+                   mbl_axle_word(c->axle), mbl_words_part(c->kind));
+    mbl_page_wrap(t->page, "  ", 2, mbl_text_get(&t->line));
+    mbl_page_clear(&t->line);
+    mbl_text_print(t->page, "  %-29s %-11s %-20s %s\n", "", "assumed", "tried", "margin");
+    for (int i = 0; i < run->ndoubtful; i++) {
+        mbl_assumed_line l = mbl_assumed_tell(&run->doubtful[i], t->units);
+        mbl_text_print(t->page, "  %-29.29s %-11.11s %-20.20s %.13s\n", l.what, l.value, l.tried,
+                       l.margin);
+    }
+}
+
 static void put_assumed(table *t)
 {
     mbl_page_heading(t->page, "ASSUMED, because nobody said");
     if (t->run->tree == NULL) {
         mbl_page_wrap(t->page, "  ", 2, "Not listed: this run was made without a script.");
     } else {
-        mbl_assumed_line line[MBL_ASSUMED_SHOWN];
-        int rest;
-        int n = mbl_assumed_lines(t->run, t->units, line, &rest);
-        for (int i = 0; i < n; i++)
-            mbl_text_print(t->page, "  %-23.23s %-40.40s %s\n", line[i].what, line[i].value,
-                           mbl_assumed_word(line[i].origin));
-        if (rest > 0)
-            mbl_text_print(t->page, "  %s%d more, all in the .json\n", n > 0 ? "and " : "", rest);
-        if (n + rest == 0)
+        int n = mbl_assumed_count(t->run);
+        if (t->run->ndoubtful > 0)
+            put_doubtful(t);
+        if (n > 0)
+            mbl_text_print(t->page, "  %d inputs were not given; all are in the .json.\n", n);
+        else
             mbl_page_wrap(t->page, "  ", 2, "Nothing: every input was given.");
     }
     mbl_page_heading(t->page, "TAKEN FOR GRANTED in every run so far");
@@ -348,6 +373,7 @@ void mbl_out_run(const mbl_run *run, mbl_units_system units, mbl_text *text)
     put_conditions(&t);
     put_axles(&t);
     put_checks(&t);
+    mbl_notes_tell(run, units, put_note, &t);
     put_assumed(&t);
     mbl_page_heading(text, "BEFORE ANYONE DRIVES");
     for (int i = 0; mbl_words_cautions[i] != NULL; i++)

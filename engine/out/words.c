@@ -8,7 +8,7 @@ const char *const mbl_words_granted[] = {
     "Line pressure is the same front and rear: pedal, bar and valve are not yet modelled.",
     "Braking is inferred from speed alone (100 % of it), against how the car would coast.",
     "Left and right brakes are the same.",
-    "No brake ducts yet, and pads do not wear during the stint.",
+    "Pads do not wear during the stint.",
     "Before it is parked the car stops from pit speed.",
     NULL};
 
@@ -23,7 +23,8 @@ const char *const mbl_words_cautions[] = {
 
 const char *mbl_words_part(mbl_check_kind kind)
 {
-    static const char *const words[] = {"rotor core", "pad face", "caliper", "fluid", ""};
+    static const char *const words[] = {"rotor core", "rotor gradient", "pad face",  "cold pad",
+                                        "caliper",    "fluid",          "duct hose", ""};
     return words[kind];
 }
 
@@ -37,9 +38,15 @@ const char *mbl_words_limit(const mbl_run *run, mbl_check_kind kind)
     switch (kind) {
     case MBL_CHECK_PAD:
         return "the top of its window";
+    case MBL_CHECK_COLD:
+        return "the bottom of its window";
+    case MBL_CHECK_HOSE:
+        return "what it bears";
     case MBL_CHECK_FLUID:
         return mbl_words_wet_judges(run) ? "its wet boiling point"
                                          : "its boiling point as it is now";
+    case MBL_CHECK_GRADIENT:
+        return "what cracks iron";
     case MBL_CHECK_ROTOR:
     case MBL_CHECK_CALIPER:
     case MBL_CHECK_KINDS:
@@ -122,7 +129,7 @@ static void add_peak(const mbl_run *run, const mbl_peak *p, mbl_text *out)
 static void add_also(const mbl_run *run, mbl_text *out)
 {
     int n = 0;
-    for (int i = 1; i < MBL_AXLES * MBL_CHECK_KINDS; i++) {
+    for (int i = 1; i < run->nchecks; i++) {
         const mbl_check *c = &run->checks[i];
         if (c->verdict != MBL_FAILS)
             continue;
@@ -130,6 +137,18 @@ static void add_also(const mbl_run *run, mbl_text *out)
                        mbl_words_part(c->kind));
         add_passing(run, &c->passing, out);
     }
+}
+
+/* A cold pad is said differently: nothing is too hot, the first stop is. */
+static void add_cold(const mbl_run *run, const mbl_check *c, mbl_units_system units, mbl_text *out)
+{
+    const char *unit = mbl_out_unit(MBL_SHOW_RISE, units);
+    mbl_text_print(
+        out, "MARGINAL: %s pads are %s %s %s the bottom of their window at the first hard stop",
+        mbl_axle_word(c->axle), mbl_out_margin(units, fabs(c->margin)).s, unit,
+        c->margin < 0 ? "below" : "above");
+    add_lap(run, c->peak.lap, out);
+    mbl_text_print(out, ": they bite late there");
 }
 
 void mbl_words_verdict(const mbl_run *run, mbl_units_system units, mbl_text *out)
@@ -147,6 +166,10 @@ void mbl_words_verdict(const mbl_run *run, mbl_units_system units, mbl_text *out
         add_also(run, out);
         break;
     case MBL_MARGINAL:
+        if (c->kind == MBL_CHECK_COLD) {
+            add_cold(run, c, units, out);
+            break;
+        }
         mbl_text_print(out, "MARGINAL: %s %s comes within %s %s of %s", axle, part, margin.s, unit,
                        limit);
         add_peak(run, &c->peak, out);

@@ -15,6 +15,16 @@ MBL_NODISCARD mbl_status mbl_bind_numbers(const mbl_field *field, const mbl_node
 MBL_NODISCARD mbl_status mbl_bind_curve(const mbl_field *field, const mbl_node *raw,
                                         mbl_node **bound, mbl_error *err);
 
+/* Turns a function into the list of pairs it is at MBL_CURVE_MAX points; *made is unbound. */
+MBL_NODISCARD mbl_status mbl_bind_sample(const mbl_field *field, const mbl_node *raw,
+                                         mbl_node **made, mbl_error *err);
+
+MBL_NODISCARD mbl_status mbl_bind_film(const mbl_field *field, const mbl_node *raw,
+                                       mbl_node **bound, mbl_error *err);
+
+/* Is this node a function? */
+bool mbl_bind_is_function(const mbl_node *raw);
+
 /* Reads a number of a quantity into SI and, if asked, holds it against the range of the field. */
 MBL_NODISCARD mbl_status mbl_bind_read(const mbl_field *field, mbl_quantity quantity, bool ranged,
                                        const mbl_node *raw, double *si, mbl_error *err);

@@ -117,6 +117,15 @@ mbl_status mbl_bind_curve(const mbl_field *field, const mbl_node *raw, mbl_node 
                           mbl_error *err)
 {
     mbl_node *list = NULL;
+    if (mbl_bind_is_function(raw)) {
+        mbl_node *pairs = NULL;
+        MBL_TRY(mbl_bind_sample(field, raw, &pairs, err));
+        mbl_status status = mbl_bind_curve(field, pairs, bound, err);
+        if (status == MBL_OK)
+            (*bound)->number = pairs->number; /* the error of sampling */
+        mbl_node_drop(pairs);
+        return status;
+    }
     MBL_TRY(mbl_bind_list(field, raw, "pair", bind_pair, &list, err));
     for (size_t i = 1; i < list->count; i++) {
         double before = list->items[i - 1]->items[0]->number;

@@ -266,6 +266,8 @@ mbl_status mbl_bind_value(const mbl_field *field, const mbl_node *raw, mbl_node 
         return mbl_bind_numbers(field, raw, bound, err);
     case MBL_FIELD_CURVE:
         return mbl_bind_curve(field, raw, bound, err);
+    case MBL_FIELD_FILM:
+        return mbl_bind_film(field, raw, bound, err);
     case MBL_FIELD_GROUP:
     case MBL_FIELD_PART:
     case MBL_FIELD_ITEMS:

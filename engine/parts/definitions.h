@@ -13,6 +13,27 @@ typedef enum mbl_hat { MBL_HAT_PLAIN, MBL_HAT_INVERTED } mbl_hat;
 typedef enum mbl_caliper_type { MBL_CALIPER_FIXED, MBL_CALIPER_SLIDING } mbl_caliper_type;
 typedef enum mbl_body { MBL_BODY_ALUMINIUM, MBL_BODY_IRON } mbl_body;
 typedef enum mbl_piston { MBL_PISTON_STEEL, MBL_PISTON_ALUMINIUM, MBL_PISTON_TITANIUM } mbl_piston;
+typedef enum mbl_vane_kind {
+    MBL_VANES_STRAIGHT,
+    MBL_VANES_CURVED,
+    MBL_VANES_PILLARS
+} mbl_vane_kind;
+typedef enum mbl_condition { MBL_PAD_BEDDED, MBL_PAD_GREEN, MBL_PAD_GLAZED } mbl_condition;
+typedef enum mbl_grade {
+    MBL_DOT_3,
+    MBL_DOT_4,
+    MBL_DOT_5,
+    MBL_DOT_5_1,
+    MBL_CLASS_3,
+    MBL_CLASS_4,
+    MBL_CLASS_5_1,
+    MBL_CLASS_6,
+    MBL_CLASS_7
+} mbl_grade;
+typedef enum mbl_inlet { MBL_INLET_FLUSH, MBL_INLET_SUBMERGED, MBL_INLET_NOSE } mbl_inlet;
+typedef enum mbl_hose { MBL_HOSE_SMOOTH, MBL_HOSE_CORRUGATED, MBL_HOSE_COMPRESSED } mbl_hose;
+typedef enum mbl_hose_material { MBL_HOSE_SILICONE, MBL_HOSE_NEOPRENE } mbl_hose_material;
+typedef enum mbl_aim { MBL_AIM_EYE, MBL_AIM_OPEN_EYE, MBL_AIM_FACE, MBL_AIM_CALIPER } mbl_aim;
 typedef enum mbl_judge { MBL_JUDGE_LESSER, MBL_JUDGE_PRESENT } mbl_judge;
 typedef enum mbl_phase_kind {
     MBL_PHASE_OUT,
@@ -25,31 +46,36 @@ typedef enum mbl_phase_kind {
 } mbl_phase_kind;
 
 typedef struct mbl_rotor {
-    double diameter;      /* m */
-    double thickness;     /* m */
-    double ring_mass;     /* kg */
-    double hat_mass;      /* kg */
-    double ring_height;   /* m, or NAN */
-    int construction;     /* mbl_construction */
-    int hat;              /* mbl_hat */
-    int vanes;            /* 0 for a solid ring; -1: not given, see mbl_rotor_vanes */
-    double conductivity;  /* W/mK of the ring */
-    double emissivity;    /* of everything the pads do not rub */
+    double diameter;     /* m */
+    double thickness;    /* m */
+    double ring_mass;    /* kg */
+    double hat_mass;     /* kg */
+    double ring_height;  /* m, or NAN */
+    int construction;    /* mbl_construction */
+    int hat;             /* mbl_hat */
+    int vanes;           /* 0 for a solid ring; -1: not given, see mbl_rotor_vanes */
+    int vane;            /* mbl_vane_kind */
+    double pumping;      /* of the ideal air speed in the vanes, or NAN: by vane kind */
+    double conductivity; /* W/mK of the ring */
+    double emissivity;   /* of everything the pads do not rub */
     double face_emissivity;
 } mbl_rotor;
 
 typedef struct mbl_pad {
-    double area;          /* m2, one pad */
-    double height;        /* m, radial */
-    double thickness;     /* m of friction material when new */
-    double thickness_now; /* m, or NAN: new */
-    mbl_curve friction;   /* coefficient over face temperature, K */
-    mbl_numbers window;   /* K, lower and upper */
-    double conductivity;  /* W/mK */
-    double density;       /* kg/m3 */
-    double specific_heat; /* J/kgK */
-    double plate_thickness; /* m, steel */
-    double contact;       /* W/m2K per MPa of contact pressure */
+    double area;               /* m2, one pad */
+    double height;             /* m, radial */
+    double thickness;          /* m of friction material when new */
+    double thickness_now;      /* m, or NAN: new */
+    mbl_curve friction;        /* coefficient over face temperature, K */
+    mbl_curve speed_effect;    /* factor over speed of the car, m/s; n = 0: none */
+    mbl_curve pressure_effect; /* factor over line pressure, Pa; n = 0: none */
+    int condition;             /* mbl_condition */
+    mbl_numbers window;        /* K, lower and upper */
+    double conductivity;       /* W/mK */
+    double density;            /* kg/m3 */
+    double specific_heat;      /* J/kgK */
+    double plate_thickness;    /* m, steel */
+    double contact;            /* W/m2K per MPa of contact pressure */
 } mbl_pad;
 
 typedef struct mbl_caliper {
@@ -61,15 +87,63 @@ typedef struct mbl_caliper {
 } mbl_caliper;
 
 typedef struct mbl_fluid {
-    double dry;   /* K, boiling point without water */
-    double wet;   /* K, at the water of the wet test */
-    double water; /* share by mass at present */
+    int grade;         /* mbl_grade, or -1 */
+    double dry;        /* K, boiling point without water, or NAN: minimum of the grade */
+    double wet;        /* K, at the water of the wet test, or NAN: minimum of the grade */
+    double water;      /* share by mass at present, or NAN: by age */
+    double age;        /* s since the bottle was opened */
+    double uptake;     /* share by mass in 30 days */
+    mbl_curve boiling; /* C over water, at one atmosphere; n = 0: by dry and wet */
 } mbl_fluid;
 
+typedef struct mbl_duct {
+    double bore;          /* m, inside diameter of the hose */
+    double length;        /* m */
+    int bends;            /* of 90 degrees */
+    int inlet;            /* mbl_inlet */
+    double recovery;      /* of the dynamic pressure, or NAN: by inlet */
+    int hose;             /* mbl_hose */
+    int material;         /* mbl_hose_material */
+    double bears;         /* K, or NAN: by material */
+    int hoses;            /* to each wheel, each with an inlet of its own unless split */
+    int split;            /* hoses that one inlet feeds */
+    double taped;         /* share of the inlet that is closed */
+    double back_pressure; /* pressure coefficient where the hose ends */
+    int aim;              /* mbl_aim */
+    bool present;         /* set when a duct was given */
+} mbl_duct;
+
+/* A heat capacity of one's own in a corner, and links to it; names as in docs/model.md. */
+typedef struct mbl_extra_node {
+    char name[MBL_TEXT_FIELD];
+    double capacity; /* J/K */
+} mbl_extra_node;
+
+typedef struct mbl_extra_link {
+    char from[MBL_TEXT_FIELD];
+    char to[MBL_TEXT_FIELD]; /* a node, or "ambient" */
+    double conductance;      /* W/K */
+} mbl_extra_link;
+
+enum { MBL_EXTRA_NODES = 8, MBL_EXTRA_LINKS = 16 };
+
 typedef struct mbl_brake {
+    struct {
+        size_t n;
+        mbl_extra_node v[MBL_EXTRA_NODES];
+    } nodes;
+    struct {
+        size_t n;
+        mbl_extra_link v[MBL_EXTRA_LINKS];
+    } links;
+    struct {
+        const mbl_film_samples *faces, *vanes, *caliper; /* NULL: the law of docs/model.md */
+    } cooling;
+    mbl_duct duct;
     mbl_rotor rotor;
     mbl_pad pad;
     mbl_caliper caliper;
+    double still_air;        /* of textbook natural convection that the wheel arch leaves */
     double airflow;          /* air speed at this brake over that behind an ordinary wheel */
     double effective_radius; /* m, or NAN */
 } mbl_brake;
@@ -112,7 +186,7 @@ typedef struct mbl_course {
 } mbl_course;
 
 typedef struct mbl_phase {
-    int kind;    /* mbl_phase_kind */
+    int kind; /* mbl_phase_kind */
     int laps;
     double time; /* s, park */
     double pace; /* NAN: that of the kind */
@@ -139,9 +213,10 @@ typedef struct mbl_stint {
 } mbl_stint;
 
 typedef struct mbl_limits {
-    double rotor;   /* K, core */
-    double caliper; /* K */
-    double rotor_band, pad_band, caliper_band, fluid_band; /* K */
+    double rotor;                   /* K, core */
+    double caliper;                 /* K */
+    double gradient, gradient_band; /* K, face above core */
+    double rotor_band, pad_band, cold_band, caliper_band, fluid_band, hose_band; /* K */
 } mbl_limits;
 
 typedef struct mbl_case {
@@ -154,6 +229,7 @@ typedef struct mbl_case {
 extern const mbl_schema mbl_rotor_schema;
 extern const mbl_schema mbl_pad_schema;
 extern const mbl_schema mbl_caliper_schema;
+extern const mbl_schema mbl_duct_schema;
 extern const mbl_schema mbl_fluid_schema;
 extern const mbl_schema mbl_brake_schema;
 extern const mbl_schema mbl_car_schema;
@@ -170,6 +246,20 @@ double mbl_rotor_ring_height(const mbl_rotor *rotor);
 
 /* Number of vanes: as given, or inferred from the thickness. */
 int mbl_rotor_vanes(const mbl_rotor *rotor);
+
+/* Share of the ideal air speed that the vanes of a rotor pump. */
+double mbl_rotor_pumping(const mbl_rotor *rotor);
+
+/* Factor on a pad's friction by its condition. */
+double mbl_pad_condition(const mbl_pad *pad);
+
+/* Boiling points (K) and water (share by mass) of a fluid: as given, or by grade and age. */
+double mbl_fluid_dry(const mbl_fluid *fluid);
+double mbl_fluid_wet(const mbl_fluid *fluid);
+double mbl_fluid_water(const mbl_fluid *fluid);
+
+/* Does water stay apart in it (silicone base), instead of dissolving? */
+bool mbl_fluid_keeps_water_apart(const mbl_fluid *fluid);
 
 /* The word for a phase kind: "hot". */
 const char *mbl_phase_word(mbl_phase_kind kind);

@@ -26,6 +26,8 @@ static void add_unit(const mbl_field *field, mbl_text *text)
         add_cell(text, mbl_quantity_si(field->quantity));
     else if (field->kind == MBL_FIELD_CURVE)
         mbl_text_print(text, "over %s", mbl_quantity_si(field->quantity));
+    else if (field->kind == MBL_FIELD_FILM)
+        mbl_text_print(text, "W/m2K over m/s, C");
 }
 
 static void add_limits(const mbl_field *field, mbl_quantity quantity, mbl_text *text)
@@ -86,6 +88,10 @@ static void add_range(const mbl_field *field, mbl_text *text)
         break;
     case MBL_FIELD_ITEMS:
         add_how_many(field, "items", text);
+        break;
+    case MBL_FIELD_FILM:
+        mbl_text_print(text, "function or value, ");
+        add_limits(field, MBL_Q_FILM, text);
         break;
     case MBL_FIELD_GROUP:
     case MBL_FIELD_HANDLE:

@@ -69,6 +69,7 @@ static void put_curve(const mbl_field *field, const mbl_node *node, mbl_curve *a
         at->y[at->n] = node->items[i]->items[1]->number;
         at->n++;
     }
+    at->error = node != NULL ? node->number : 0;
 }
 
 static void fill(const mbl_schema *schema, const mbl_node *bound, bool present, char *out);
@@ -117,6 +118,7 @@ static void put_field(const mbl_field *field, const mbl_node *node, char *at)
     case MBL_FIELD_ITEMS:
         put_items(field, node, at);
         break;
+    case MBL_FIELD_FILM:
     case MBL_FIELD_HANDLE: {
         void *object = node != NULL ? node->object : NULL;
         memcpy(at, &object, sizeof object);

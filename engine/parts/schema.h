@@ -7,6 +7,7 @@
 #ifndef MBL_PARTS_SCHEMA_H
 #define MBL_PARTS_SCHEMA_H
 
+#include "parts/law.h"
 #include "parts/node.h"
 #include "parts/units.h"
 
@@ -17,7 +18,9 @@ typedef enum mbl_field_kind {
     MBL_FIELD_CHOICE,  /* one of `choices`; int, the index */
     MBL_FIELD_TEXT,    /* char[MBL_TEXT_FIELD] */
     MBL_FIELD_NUMBERS, /* list of numbers of one quantity; mbl_numbers */
-    MBL_FIELD_CURVE,   /* list of { x, y } pairs, x rising; mbl_curve */
+    MBL_FIELD_CURVE,   /* list of { x, y } pairs, x rising, or a function of x; mbl_curve */
+    MBL_FIELD_FILM,    /* a function of speed and temperature, or one number, W/m2K;
+                          const mbl_film_samples *, borrowed from the tree; NULL when absent */
     MBL_FIELD_GROUP,   /* nested map with a table of its own; its struct, by value, or the struct
                           of the schema itself at offset 0 */
     MBL_FIELD_PART,    /* a definition (made before, or a plain map); its struct, by value */
@@ -27,7 +30,7 @@ typedef enum mbl_field_kind {
     MBL_FIELD_LATER    /* a key that is known but not yet modelled: always refused */
 } mbl_field_kind;
 
-enum { MBL_TEXT_FIELD = 256, MBL_NUMBERS_MAX = 8, MBL_CURVE_MAX = 32, MBL_ITEMS_MAX = 64 };
+enum { MBL_TEXT_FIELD = 256, MBL_NUMBERS_MAX = 8, MBL_CURVE_MAX = 64, MBL_ITEMS_MAX = 64 };
 
 typedef struct mbl_numbers {
     size_t n;
@@ -39,6 +42,7 @@ typedef struct mbl_curve {
     size_t n;
     double x[MBL_CURVE_MAX];
     double y[MBL_CURVE_MAX];
+    double error; /* of y half way between the points, when a function was sampled; else 0 */
 } mbl_curve;
 
 /*
@@ -76,6 +80,8 @@ typedef struct mbl_field {
      */
     double lo, hi;
     /* DEFAULT, in SI; index of a CHOICE; 0 or 1 of a FLAG; the one value of a list or curve. */
+    double x_lo, x_hi;         /* CURVE: where a function is sampled, SI */
+    double usual_lo, usual_hi; /* where such a default usually lies, SI; both 0: not known */
     double fallback;
     size_t least, most; /* NUMBERS, CURVE, ITEMS: how many; most 0: as many as there is room for */
     const char *const *choices;   /* CHOICE: NULL-terminated. TEXT: the first is the default */

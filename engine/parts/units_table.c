@@ -46,6 +46,8 @@ const mbl_unit mbl_unit_table[] = {
     {MBL_Q_TIME, "ms", 1, 1000, 0},
     {MBL_Q_TIME, "min", 60, 1, 0},
     {MBL_Q_TIME, "h", 3600, 1, 0},
+    {MBL_Q_TIME, "days", 86400, 1, 0},
+    {MBL_Q_TIME, "months", 30 * 86400, 1, 0}, /* of 30 days, as uptake is counted */
     {MBL_Q_SPEED, "m/s", 1, 1, 0},
     {MBL_Q_SPEED, "km/h", 1000, 3600, 0},
     {MBL_Q_SPEED, "mph", MILE, 3600, 0},

@@ -12,6 +12,7 @@ enum {
     MBL_WATCH_CALIPER,
     MBL_WATCH_WET,
     MBL_WATCH_NOW,
+    MBL_WATCH_HOSE,
     MBL_WATCHES_AXLE,
     MBL_WATCHES = MBL_AXLES * MBL_WATCHES_AXLE
 };
@@ -21,6 +22,16 @@ void mbl_checks_watch(const mbl_case *setup, mbl_watch watch[MBL_WATCHES]);
 
 /* Boiling points of the car's fluid at the stint's altitude, K. */
 void mbl_checks_boiling(const mbl_case *setup, double *wet, double *now);
+
+/*
+ * The end of a hose near the rotor, K: warmed by the rotor's core to 0.35 of its excess over the
+ * air (common practice, no source).
+ */
+double mbl_checks_hose(double core, double ambient);
+
+/* The node a check of an axle looks at, and the temperature it compares with, K. */
+int mbl_check_node(int axle, mbl_check_kind kind);
+double mbl_check_limit(const mbl_case *setup, int axle, mbl_check_kind kind);
 
 /* Which of the two points judges: MBL_WATCH_WET or MBL_WATCH_NOW. */
 int mbl_checks_judge(const mbl_case *setup);

@@ -23,6 +23,30 @@ static void merge_peaks(mbl_run *run, const mbl_drive *d, const mbl_leg *leg, do
                 a->peak[i] = p;
         }
     }
+    for (int axle = 0; axle < MBL_AXLES; axle++) {
+        const mbl_span *g = &d->gradient[axle];
+        if (g->peak[0] > run->gradient[axle].T)
+            run->gradient[axle] = (mbl_peak){g->peak[0], g->at[0], leg->lap, parked};
+    }
+    for (int i = 0; i < run->nown; i++) {
+        int node = MBL_AXLES * MBL_CORNER_NODES + i;
+        if (d->record.peak[node] > run->own[i].T)
+            run->own[i] =
+                (mbl_peak){d->record.peak[node], d->record.peak_at[node], leg->lap, parked};
+    }
+}
+
+/* The first hard stop of the first hot lap: are the pads warm enough to push? */
+static void note_first_stop(mbl_run *run, const mbl_leg_result *r)
+{
+    if (r->leg.kind != MBL_LEG_LAP || r->leg.phase != MBL_PHASE_HOT || run->first_stop[0].lap > 0)
+        return;
+    for (int axle = 0; axle < MBL_AXLES; axle++) {
+        if (isnan(r->report.first_stop[axle]))
+            return;
+        run->first_stop[axle] =
+            (mbl_peak){r->report.first_stop[axle], r->report.start, r->leg.lap, false};
+    }
 }
 
 static void merge_passings(const mbl_watch watch[MBL_WATCHES], const mbl_leg *leg, double leg_start,
@@ -41,6 +65,26 @@ static void merge_passings(const mbl_watch watch[MBL_WATCHES], const mbl_leg *le
     }
 }
 
+/* What the ducts bring at the highest speed, and what the hottest fluid boils off. */
+static void add_duct_and_vapour(mbl_run *run, const mbl_drive *d)
+{
+    const mbl_case *setup = &run->setup;
+    double p = mbl_air_pressure(setup->stint.altitude);
+    mbl_air air = mbl_air_at(setup->stint.ambient, p);
+    double top = 0;
+    for (size_t i = 0; i < run->nlegs; i++)
+        top = fmax(top, run->legs[i].report.top_speed);
+    double boils = mbl_boiling_point(&setup->car.fluid, mbl_fluid_water(&setup->car.fluid), p);
+    for (int axle = 0; axle < MBL_AXLES; axle++) {
+        mbl_axle_result *a = &run->axle[axle];
+        const mbl_duct *duct = axle == 0 ? &setup->car.front.duct : &setup->car.rear.duct;
+        a->duct_flow = duct->present ? mbl_duct_flow(duct, top, &air) : 0;
+        double capacity = d->model->node[mbl_corner_index(axle, MBL_FLUID)].scale;
+        double mass = capacity / mbl_brake_fluid.specific_heat;
+        a->vapour = mbl_vapour_volume(mass, a->peak[MBL_FLUID].T, boils, p);
+    }
+}
+
 static void close_ledger(mbl_run *run, const mbl_drive *d)
 {
     const mbl_block *b = d->block;
@@ -54,6 +98,7 @@ static void close_ledger(mbl_run *run, const mbl_drive *d)
     run->ledger.residual = mbl_block_residual(b, 0);
     for (int axle = 0; axle < MBL_AXLES; axle++)
         run->axle[axle].work = b->work[axle];
+    add_duct_and_vapour(run, d);
 }
 
 static mbl_status drive_all(mbl_run *run, mbl_watch watch[MBL_WATCHES], mbl_reach_search *search,
@@ -65,6 +110,7 @@ static mbl_status drive_all(mbl_run *run, mbl_watch watch[MBL_WATCHES], mbl_reac
         r->leg = d->plan.leg[i];
         MBL_TRY(mbl_drive_leg(d, &r->leg, NULL, &r->report, err));
         merge_peaks(run, d, &r->leg, r->peak);
+        note_first_stop(run, r);
         merge_passings(watch, &r->leg, r->report.start, passing);
         mbl_reach_note(search, &run->setup, d, i, watch);
         run->ledger.energy += r->report.energy;
@@ -95,9 +141,11 @@ static mbl_status run_and_judge(mbl_run *run, mbl_watch watch[MBL_WATCHES], mbl_
 static mbl_status prepare(mbl_run *run, double step, mbl_watch watch[MBL_WATCHES], mbl_error *err)
 {
     mbl_checks_watch(&run->setup, watch);
-    MBL_TRY(mbl_drive_make(run->alloc, &run->setup, step, watch, MBL_WATCHES, &run->drive, err));
+    MBL_TRY(
+        mbl_drive_make(run->alloc, &run->setup, step, watch, MBL_WATCHES, NULL, &run->drive, err));
     run->nlegs = run->drive->plan.n;
     run->laps = run->drive->plan.laps;
+    run->nown = run->drive->model->nnodes - MBL_AXLES * MBL_CORNER_NODES;
     run->npaths = (size_t)run->drive->model->npaths;
     run->path = run->drive->model->path;
     run->legs = mbl_new(run->alloc, run->nlegs, sizeof *run->legs);
@@ -145,10 +193,35 @@ void mbl_run_free(mbl_run *run)
     mbl_free(run->alloc, run, 1, sizeof *run);
 }
 
+double mbl_run_bleed_months(const mbl_run *run)
+{
+    const mbl_fluid *f = &run->setup.car.fluid;
+    if (mbl_fluid_keeps_water_apart(f) || f->uptake <= 0)
+        return NAN;
+    double p = mbl_air_pressure(run->setup.stint.altitude);
+    double hottest = fmax(run->axle[0].peak[MBL_FLUID].T, run->axle[1].peak[MBL_FLUID].T);
+    double needed = hottest + run->setup.limits.fluid_band;
+    double low = mbl_fluid_water(f);
+    double high = 0.08; /* more than fluids in service hold */
+    if (mbl_boiling_point(f, low, p) <= needed)
+        return 0;
+    if (mbl_boiling_point(f, high, p) > needed)
+        return INFINITY;
+    double now = low;
+    for (int i = 0; i < 60; i++) {
+        double mid = 0.5 * (low + high);
+        if (mbl_boiling_point(f, mid, p) > needed)
+            low = mid;
+        else
+            high = mid;
+    }
+    return (low - now) / f->uptake;
+}
+
 mbl_status mbl_run_check(const mbl_alloc *alloc, const mbl_case *setup, mbl_error *err)
 {
     mbl_drive *drive = NULL;
-    MBL_TRY(mbl_drive_make(alloc, setup, MBL_REFERENCE_STEP, NULL, 0, &drive, err));
+    MBL_TRY(mbl_drive_make(alloc, setup, MBL_REFERENCE_STEP, NULL, 0, NULL, &drive, err));
     mbl_drive_free(drive);
     return MBL_OK;
 }
@@ -156,7 +229,7 @@ mbl_status mbl_run_check(const mbl_alloc *alloc, const mbl_case *setup, mbl_erro
 mbl_status mbl_run_replay(const mbl_run *run, mbl_history *history, mbl_error *err)
 {
     mbl_drive *drive = NULL;
-    MBL_TRY(mbl_drive_make(run->alloc, &run->setup, run->step, NULL, 0, &drive, err));
+    MBL_TRY(mbl_drive_make(run->alloc, &run->setup, run->step, NULL, 0, NULL, &drive, err));
     mbl_status status = MBL_OK;
     for (size_t i = 0; i < run->nlegs && status == MBL_OK; i++) {
         mbl_leg_report report;

@@ -9,19 +9,35 @@
 
 #include "drive/drive.h"
 
+/* How an assumption moves the margin that limits the run; see study/assumptions.h. */
+typedef struct mbl_doubtful {
+    char path[96]; /* of the key; "car.front/rear. ..." when it stands for both axles */
+    const mbl_field *field;
+    double value;           /* as assumed, SI */
+    double low, high;       /* tried, SI */
+    double at_low, at_high; /* K, change of the limiting margin */
+} mbl_doubtful;
+
+enum { MBL_DOUBTFUL_SHOWN = 5 };
+
 typedef enum mbl_verdict { MBL_HOLDS, MBL_MARGINAL, MBL_FAILS } mbl_verdict;
 
 const char *mbl_verdict_word(mbl_verdict verdict); /* "holds" */
 
 typedef enum mbl_check_kind {
-    MBL_CHECK_ROTOR,   /* core against limits.rotor */
-    MBL_CHECK_PAD,     /* pad face against the upper end of its window */
-    MBL_CHECK_CALIPER, /* body against limits.caliper */
-    MBL_CHECK_FLUID,   /* fluid against the boiling point that judges */
+    MBL_CHECK_ROTOR,    /* core against limits.rotor */
+    MBL_CHECK_GRADIENT, /* rubbed face above core, a difference, against limits.gradient */
+    MBL_CHECK_PAD,      /* pad face against the upper end of its window */
+    MBL_CHECK_COLD,     /* pad face, as the first hard stop of the first hot lap begins, against the
+                           lower end of its window; marginal at worst: it bites late, once */
+    MBL_CHECK_CALIPER,  /* body against limits.caliper */
+    MBL_CHECK_FLUID,    /* fluid against the boiling point that judges */
+    MBL_CHECK_HOSE,     /* end of a duct's hose against what it bears; only where there is a duct */
     MBL_CHECK_KINDS
 } mbl_check_kind;
 
 const char *mbl_check_word(mbl_check_kind kind); /* "pad" */
+bool mbl_check_is_rise(mbl_check_kind kind);     /* a difference, not a level? */
 
 /* The highest temperature of a node, and when. */
 typedef struct mbl_peak {
@@ -38,11 +54,12 @@ typedef struct mbl_passing {
     double above;  /* s in total */
 } mbl_passing;
 
+/* `limit` and `peak.T` of MBL_CHECK_GRADIENT are differences in K, of all others levels. */
 typedef struct mbl_check {
     mbl_check_kind kind;
     int axle;      /* 0 front, 1 rear */
     double limit;  /* K */
-    double margin; /* K, limit less peak; negative when passed */
+    double margin; /* K, what is left; negative when passed */
     double band;   /* K, below which it is marginal */
     mbl_peak peak;
     mbl_passing passing;
@@ -57,6 +74,8 @@ typedef struct mbl_axle_result {
     double margin_wet, margin_now, margin; /* K; the last is the one that judges */
     mbl_passing wet_passed, boils;         /* of the wet and of the present point */
     double work;                           /* J, friction work of one wheel */
+    double vapour;    /* m3 that the hottest fluid of one caliper boils off, pedal released */
+    double duct_flow; /* kg/s to one wheel at the highest speed of the stint; 0 without a duct */
 } mbl_axle_result;
 
 /* One leg of the stint. */
@@ -102,15 +121,23 @@ typedef struct mbl_run {
     double hot_energy; /* J, of the last hot lap */
 
     mbl_axle_result axle[MBL_AXLES];
+    int nown; /* nodes of the user's own, front first; names in drive->model->node[28 ...] */
+    mbl_peak own[MBL_AXLES * MBL_EXTRA_NODES];
     size_t npaths;
     const char (*path)[MBL_NAME_MAX]; /* (npaths) borrowed from the model */
     double *lost_by_path;             /* (npaths) J */
     mbl_ledger ledger;
 
+    /* pad face as the first hard stop of the first hot lap begins; lap 0 when there is none */
+    mbl_peak first_stop[MBL_AXLES];
+    mbl_peak gradient[MBL_AXLES]; /* the widest a face stood above its core; T is a difference */
+    int nchecks;
     mbl_check checks[MBL_AXLES * MBL_CHECK_KINDS]; /* tightest first: by margin over band */
     mbl_verdict verdict;                           /* the worst of the checks */
     mbl_reach reach;
-    mbl_drive *drive; /* kept for its names and for running again */
+    int ndoubtful;                             /* found by mbl_run_doubt; 0 before */
+    mbl_doubtful doubtful[MBL_DOUBTFUL_SHOWN]; /* the greatest first */
+    mbl_drive *drive;                          /* kept for its names and for running again */
 } mbl_run;
 
 /*
@@ -124,6 +151,13 @@ void mbl_run_free(mbl_run *run);
 /* Checks that a case can run (lap there, network sound) without running it. */
 MBL_NODISCARD mbl_status mbl_run_check(const mbl_alloc *alloc, const mbl_case *setup,
                                        mbl_error *err);
+
+/*
+ * Months until the fluid, at its uptake, has taken up so much water that its present boiling point
+ * is only the marginal band above its peak of this stint; 0 when it is already, INFINITY when it
+ * never is, NAN for a fluid that does not dissolve water or takes none up.
+ */
+double mbl_run_bleed_months(const mbl_run *run);
 
 /* Drives the stint again, the same to the last bit, handing out its history. */
 MBL_NODISCARD mbl_status mbl_run_replay(const mbl_run *run, mbl_history *history, mbl_error *err);

@@ -3,6 +3,7 @@
 #ifndef MBL_STUDY_H
 #define MBL_STUDY_H
 
+#include "study/assumptions.h"
 #include "study/checks.h"
 #include "study/run.h"
 

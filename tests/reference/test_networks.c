@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Networks with a closed form. Expected values are computed from it, to the digits given. */
 #include "reference/bench.h"
+#include "support/validation.h"
 
 /* One lump: 8 kg at 500 J/kgK, 0.20 m2 at 60 W/m2K, air at 20 C: time constant 333.3 s. */
 static void a_single_lump_cools_along_its_exponential(void **state)
@@ -17,7 +18,8 @@ static void a_single_lump_cools_along_its_exponential(void **state)
         double want = 20 + 380 * exp(-12.0 * i / 333.33333333333333);
         assert_near(celsius(b->T[0]), want, 1e-4);
         if (i == 10)
-            assert_near(celsius(b->T[0]), 285.1, 0.06); /* after 120 s */
+            validate("8 kg at 500 J/kgK, 12 W/K, 400 C in air of 20 C, after 120 s, C",
+                     "exponential, computed", 285.1, celsius(b->T[0]), 0.06);
     }
     mbl_block_free(b);
 }
@@ -59,12 +61,14 @@ static void two_bodies_equalise_and_keep_their_heat(void **state)
     mbl_block_set(b, 0, 1, kelvin(100));
     double before = b->H[0] + b->H[1];
     bench_run(b, 0.05, 1200, NULL);
-    assert_near(celsius(b->T[0]), 391.3, 0.06);
-    assert_near(celsius(b->T[1]), 176.5, 0.06);
+    static const char source[] = "two lumps joined, closed form, computed";
+    validate("3500 and 400 J/K joined by 2 W/K, 400 and 100 C: the large after 60 s, C", source,
+             391.3, celsius(b->T[0]), 0.06);
+    validate("the small after 60 s, C", source, 176.5, celsius(b->T[1]), 0.06);
     double apart = 300 * exp(-60 / (1 / (2 * (1 / 3500.0 + 1 / 400.0))));
     assert_near(b->T[0] - b->T[1], apart, 1e-4);
     bench_run(b, 5, 1000, NULL);
-    assert_near(celsius(b->T[0]), 369.2, 0.06);
+    validate("both in the end, C", source, 369.2, celsius(b->T[0]), 0.06);
     assert_near(b->T[0] - b->T[1], 0, 1e-8);
     assert_close(b->H[0] + b->H[1], before, 1e-14);
     mbl_block_free(b);
@@ -93,9 +97,11 @@ static void a_series_chain_settles_on_its_resistances(void **state)
     bench_run(b, 10, 3000, NULL);
     double lost = b->lost[0];
     bench_run(b, 10, 1, NULL);
-    assert_near((b->lost[0] - lost) / 10, 154.4, 0.06);
-    assert_near(celsius(b->T[plate]), 156.8, 0.06);
-    assert_near(celsius(b->T[caliper]), 110.8, 0.06);
+    static const char source[] = "resistances in series, computed";
+    validate("rotor at 500 C through pad, plate, contact and caliper to air: heat, W", source,
+             154.4, (b->lost[0] - lost) / 10, 0.06);
+    validate("the same: plate, C", source, 156.8, celsius(b->T[plate]), 0.06);
+    validate("the same: caliper, C", source, 110.8, celsius(b->T[caliper]), 0.06);
     mbl_block_free(b);
 }
 
@@ -117,9 +123,11 @@ static void a_steady_drag_settles_between_convection_and_radiation(void **state)
     double radiated = b->lost[radiation];
     double carried = b->lost[air];
     bench_run(b, 1, 1, &power);
-    assert_near(celsius(b->T[rotor]), 430.7, 0.06);
-    assert_near(b->lost[radiation] - radiated, 1131, 0.6);
-    assert_near(b->lost[air] - carried, 6000 - 1131, 0.6);
+    static const char source[] = "balance of convection and radiation, computed";
+    validate("steady drag of 6 kW, 12 W/K, 0.084 m2 radiating: rotor, C", source, 430.7,
+             celsius(b->T[rotor]), 0.06);
+    validate("the same: radiated, W", source, 1131, b->lost[radiation] - radiated, 0.6);
+    validate("the same: to the air, W", source, 6000 - 1131, b->lost[air] - carried, 0.6);
     assert_true(fabs(mbl_block_residual(b, 0)) < 1e-12);
     mbl_block_free(b);
 }
@@ -145,9 +153,14 @@ static void radiation_has_its_tabulated_coefficients(void **state)
         mbl_block_start(b, kelvin(rows[i].celsius));
         double flow;
         mbl_block_flows(b, 0, 0, NULL, &flow);
-        assert_close(-flow / (rows[i].celsius - 25), rows[i].film, 3e-4);
+        char what[96];
+        snprintf(what, sizeof what, "emissivity %.2f at %g C in air of 25 C, as a film, W/m2K",
+                 rows[i].emissivity, rows[i].celsius);
+        validate(what, "Stefan-Boltzmann, computed", rows[i].film, -flow / (rows[i].celsius - 25),
+                 3e-4 * rows[i].film);
         if (i == 3)
-            assert_near(-flow * 0.12, 2731, 0.6); /* from 0.12 m2 */
+            validate("the same from 0.12 m2, W", "Stefan-Boltzmann, computed", 2731, -flow * 0.12,
+                     0.6);
         mbl_block_free(b);
     }
 }
@@ -196,9 +209,22 @@ static void repeated_stops_follow_the_geometric_series(void **state)
     double after[15];
     repeat_stops(&s, before, after);
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
-        assert_near(before[rows[i].n - 1], rows[i].before, 0.06);
-        assert_near(after[rows[i].n - 1], rows[i].after, 0.06);
+        static const char source[] =
+            "Limpert; Newcomb and Spurr 1967; series from memory, computed";
+        char what[96];
+        snprintf(what, sizeof what, "stops of 60 K each 39.44 s, tau 400 s: before stop %d, C",
+                 rows[i].n);
+        validate(what, source, rows[i].before, before[rows[i].n - 1], 0.06);
+        snprintf(what, sizeof what, "stops of 60 K each 39.44 s, tau 400 s: after stop %d, C",
+                 rows[i].n);
+        validate(what, source, rows[i].after, after[rows[i].n - 1], 0.06);
     }
+    enum { MANY = 80 };
+    double last_before[MANY];
+    double last_after[MANY];
+    repeat_stops(&(series){60, 400, 39.44, MANY}, last_before, last_after);
+    validate("stops of 60 K each 39.44 s, tau 400 s: after very many, C",
+             "limit of the same series, computed", 659.0, last_after[MANY - 1], 0.5);
     double x = exp(-39.44 / 400);
     for (int n = 1; n <= 15; n++) {
         double want = 20 + 40 * pow(x, n - 1) + 60 * (1 - pow(x, n)) / (1 - x);
@@ -217,7 +243,10 @@ static void fifteen_snubs_end_where_the_series_says(void **state)
         double before[15];
         double after[15];
         repeat_stops(&s, before, after);
-        assert_near(after[14], last[i], 0.1);
+        char what[96];
+        snprintf(what, sizeof what, "fade test, 15 snubs of 51.58 K each 45 s, tau %g s: last, C",
+                 tau[i]);
+        validate(what, "the same series, computed", last[i], after[14], 0.1);
     }
 }
 
@@ -232,7 +261,8 @@ static void a_stop_without_losses_heats_by_energy_over_capacity(void **state)
     mbl_block *b = bench_block(&net, kelvin(20));
     double power = 2.052e5 / 4;
     bench_run(b, 0.1, 40, &power);
-    assert_near(b->T[rotor] - kelvin(20), 58.64, 0.02);
+    validate("2.052e5 J into 7 kg at 500 J/kgK: rise, K", "energy over capacity, computed", 58.64,
+             b->T[rotor] - kelvin(20), 0.02);
     mbl_block_free(b);
 
     /* 20 to 600 C takes 3.143e5 J/kg: handbook specific heat from memory, trapezium rule */
@@ -242,7 +272,9 @@ static void a_stop_without_losses_heats_by_energy_over_capacity(void **state)
     b = bench_block(&net, kelvin(20));
     power = 7 * 3.143e5 / 10;
     bench_run(b, 0.1, 100, &power);
-    assert_near(celsius(b->T[rotor]), 600, 0.2);
+    validate("3.143e5 J/kg into grey iron of 20 C: ends at, C",
+             "handbook table, from memory; trapezium rule, computed", 600, celsius(b->T[rotor]),
+             0.2);
     mbl_block_free(b);
 }
 

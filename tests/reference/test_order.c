@@ -28,7 +28,7 @@ static mbl_block *coupe_block(void)
     mbl_car car = test_coupe();
     mbl_network net;
     mbl_network_init(&net, &mbl_alloc_libc);
-    mbl_corner_build(&net, &car, 300, 101325);
+    assert_int_equal(mbl_corner_build(&net, &car, 300, 101325, NULL, NULL), MBL_OK);
     return bench_block(&net, 300);
 }
 

@@ -7,6 +7,7 @@
  * Constant properties: k 50 W/mK, rho 7200 kg/m3, c 500 J/kgK.
  */
 #include "reference/bench.h"
+#include "support/validation.h"
 
 static const double k = 50;
 static const double rho = 7200;
@@ -109,6 +110,8 @@ static void the_series_has_its_tabulated_values(void **state)
     (void)state;
     for (int i = 0; i < ROWS; i++)
         assert_close(2e6 * slab_surface(6.5e-3, row_time[i]), row_surface[i], 5e-4);
+    /* a half-space under constant flux: 2 q sqrt(t/pi)/e is 237.9 K after 2 s */
+    assert_near(2e6 * slab_surface(1, 2), 237.9, 0.1);
     /* the integral is the integral: trapezium rule on the series itself */
     double sum = 0;
     for (int i = 0; i < 4000; i++)
@@ -117,6 +120,11 @@ static void the_series_has_its_tabulated_values(void **state)
                 slab_surface(6.5e-3, 1e-9 + 0.5e-3 * (i + 1)));
     assert_close(slab_integral(6.5e-3, 2), sum, 1e-4);
 }
+
+static const char slab_source[] =
+    "Carslaw and Jaeger 3.8, from memory, computed; the tolerance is what so few layers cost";
+static const char stop_source[] =
+    "Newcomb 1958, from memory, computed; the tolerance is what so few layers cost";
 
 static void constant_flux(int vanes, const char *what, const double measured[ROWS])
 {
@@ -128,8 +136,13 @@ static void constant_flux(int vanes, const char *what, const double measured[ROW
         printf(
             "%s, constant 2 MW/m2 on 6.5 mm, %.1f s: surface %.2f K, off by %+.2f K (%+.2f %%)\n",
             what, row_time[i], row_surface[i], off, 100 * off / row_surface[i]);
-        assert_true(fabs(off) <= 1.2 * measured[i]);
-        assert_close(bulk(&s, L), row_bulk[i], 5e-4);
+        char text[96];
+        snprintf(text, sizeof text, "%s layers, slab of 6.5 mm, 2 MW/m2, %g s: surface, K", what,
+                 row_time[i]);
+        validate(text, slab_source, row_surface[i], surface(&s, 2e6), 1.2 * measured[i]);
+        snprintf(text, sizeof text, "%s layers, slab of 6.5 mm, 2 MW/m2, %g s: bulk, K", what,
+                 row_time[i]);
+        validate(text, slab_source, row_bulk[i], bulk(&s, L), 5e-4 * row_bulk[i]);
     }
     mbl_block_free(s.block);
 }
@@ -177,9 +190,59 @@ static void half_space(int vanes, const char *what, double measured_peak, double
            "(%+.2f %%); end %.1f K, off by %+.1f K (%+.2f %%)\n",
            what, peak, peak_at, peak - 317.2, (peak - 317.2) / 3.172, end, end - 224.3,
            (end - 224.3) / 2.243);
-    assert_true(fabs(peak - 317.2) <= 1.2 * measured_peak);
-    assert_true(fabs(end - 224.3) <= 1.2 * measured_end);
-    assert_near(peak_at, 2, 0.25);
+    char text[96];
+    snprintf(text, sizeof text, "%s layers, 4 MW/m2 falling to 0 in 4 s: peak of the face, K",
+             what);
+    validate(text, stop_source, 317.2, peak, 1.2 * measured_peak);
+    snprintf(text, sizeof text, "%s layers, 4 MW/m2 falling to 0 in 4 s: end, K", what);
+    validate(text, stop_source, 224.3, end, 1.2 * measured_end);
+    snprintf(text, sizeof text, "%s layers, 4 MW/m2 falling to 0 in 4 s: peak at, s", what);
+    validate(text, stop_source, 2, peak_at, 0.25);
+    mbl_block_free(s.block);
+}
+
+/* The flux in 2 s on a thick cheek, before the far side feels it. */
+static void constant_flux_on_a_half_space(void **state)
+{
+    (void)state;
+    for (int vanes = 0; vanes <= 40; vanes += 40) {
+        chain s = make_chain(30e-3, vanes);
+        heat_until(&s, 2, 1e-3, 2e6, INFINITY);
+        char text[96];
+        snprintf(text, sizeof text, "%s layers, half-space, 2 MW/m2 for 2 s: surface, K",
+                 vanes > 0 ? "vented" : "solid");
+        /* measured: +14.7 K vented, +10.0 K solid */
+        validate(text,
+                 "Carslaw and Jaeger 2.9, from memory, computed; the tolerance is what so few "
+                 "layers cost",
+                 237.9, surface(&s, 2e6), vanes > 0 ? 18 : 12);
+        mbl_block_free(s.block);
+    }
+}
+
+/*
+ * A loaded transit bus from 24 mph to rest in 8 s (SAE 861985, abstract): a half-space model of
+ * the drum gave 42 F of rise at the interface, thermocouples extrapolated to it about 36 F. Mass
+ * and drum are not in the abstract, so the flux is the one that gives the half-space its 42 F.
+ */
+static void the_interface_of_a_bus_drum(void **state)
+{
+    (void)state;
+    const double model = 42 / 1.8;
+    const double measured = 36 / 1.8;
+    double e = sqrt(k * rho * c);
+    double q0 = model * e / (0.5319 * sqrt(8));
+    chain s = make_chain(42e-3, 0); /* as deep to 8 s as 30 mm to 4 s */
+    double peak = 0;
+    for (int i = 1; i <= 400; i++) {
+        heat_until(&s, 0.02 * i, 2e-3, q0, 8);
+        peak = fmax(peak, surface(&s, q0 * (1 - s.t / 8)));
+    }
+    validate("bus drum, 24 mph to rest in 8 s: rise of the interface, K",
+             "SAE 861985, abstract: the paper's half-space model", model, peak, 0.05 * model);
+    validate_between("the same, over what was measured",
+                     "SAE 861985, abstract: the paper's model over its own measurement is 1.17",
+                     1.0, 1.25, peak / measured);
     mbl_block_free(s.block);
 }
 
@@ -263,6 +326,8 @@ int main(void)
         cmocka_unit_test(the_series_has_its_tabulated_values),
         cmocka_unit_test(a_vented_cheek_under_constant_flux_is_off_by_what_is_stated),
         cmocka_unit_test(a_solid_ring_under_constant_flux_is_off_by_what_is_stated),
+        cmocka_unit_test(constant_flux_on_a_half_space),
+        cmocka_unit_test(the_interface_of_a_bus_drum),
         cmocka_unit_test(the_exact_slab_is_a_half_space_while_its_far_side_is_cold),
         cmocka_unit_test(a_vented_cheek_in_a_short_stop_is_off_by_what_is_stated),
         cmocka_unit_test(a_solid_ring_in_a_short_stop_is_off_by_what_is_stated),

@@ -239,8 +239,9 @@ static void drive_logged(mbl_trace *trace)
     setup.car.fuel.per_lap = 2;
     mbl_error err = {0};
     mbl_drive *drive = NULL;
-    assert_ok(mbl_drive_make(&mbl_alloc_libc, &setup, MBL_REFERENCE_STEP, NULL, 0, &drive, &err),
-              err);
+    assert_ok(
+        mbl_drive_make(&mbl_alloc_libc, &setup, MBL_REFERENCE_STEP, NULL, 0, NULL, &drive, &err),
+        err);
     assert_true(drive->pressure_scale > 0);
     assert_int_equal(drive->plan.n, trace->nlaps);
     assert_int_equal(drive->plan.hot_laps, 3);

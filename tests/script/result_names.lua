@@ -34,11 +34,12 @@ assert(top == run.front.rotor.face.peak)
 assert(energy <= run.energy) -- the stop in the pits is in the sum
 assert(math.abs(run.residual) < 1e-9)
 
--- expect: 8 checks
+-- expect: 12 checks
 print(#run.checks .. " checks")
 local names = {}
 for _, c in ipairs(run.checks) do
-  assert(math.abs(c.limit - c.peak - c.margin) < 1e-9 and c.name == c.axle .. " " .. c.kind)
+  local left = c.kind == "cold pad" and c.peak - c.limit or c.limit - c.peak
+  assert(math.abs(left - c.margin) < 1e-9 and c.name == c.axle .. " " .. c.kind)
   names[c.name] = c
 end
 assert(names["front fluid"].margin == run.front.fluid.margin)

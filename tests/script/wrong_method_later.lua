@@ -1,5 +1,5 @@
 -- SPDX-License-Identifier: MIT
 local el = require "emberlap"
 local m = require "modules.coupe"
-m.fluid:boils_at { water = "3 %" }
--- expect error: emberlap: wrong_method_later.lua:4: fluid:boils_at is not yet modelled
+m.car:stop { from = "200 km/h" }
+-- expect error: emberlap: wrong_method_later.lua:4: car:stop is not yet modelled

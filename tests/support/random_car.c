@@ -148,8 +148,8 @@ mbl_block *random_car_block(const mbl_car *car, double ambient)
 {
     mbl_network net;
     mbl_network_init(&net, &mbl_alloc_libc);
-    mbl_corner_build(&net, car, ambient, 101325);
     mbl_error err = {0};
+    assert_ok(mbl_corner_build(&net, car, ambient, 101325, NULL, &err), err);
     mbl_model *model = NULL;
     mbl_block *block = NULL;
     assert_ok(mbl_model_make(&net, ambient, &model, &err), err);

@@ -37,12 +37,12 @@ static mbl_model *model(int which)
         car.front.rotor.ring_mass += 0.4 * which;
         car.rear.pad.conductivity = 1.5 + which;
         car.front.airflow = 0.3 + 0.1 * which;
-        car.rear.pad.friction = (mbl_curve){1, {293.15}, {0.3 + 0.04 * which}};
+        car.rear.pad.friction = (mbl_curve){.n = 1, .x = {293.15}, .y = {0.3 + 0.04 * which}};
     }
     mbl_network net;
     mbl_network_init(&net, &mbl_alloc_libc);
     double ambient = 290 + 7 * which;
-    mbl_corner_build(&net, &car, ambient, 101325);
+    assert_int_equal(mbl_corner_build(&net, &car, ambient, 101325, NULL, NULL), MBL_OK);
     mbl_error err = {0};
     mbl_model *m = NULL;
     assert_ok(mbl_model_make(&net, ambient, &m, &err), err);
@@ -211,7 +211,8 @@ static void peaks_and_watches_are_those_of_the_ends_of_the_steps(void **state)
     static double peak[NODES * 4], peak_at[NODES * 4];
     mbl_watch watch[2] = {{.node = MBL_FACE, .level = {420, 450, 480, 1e9}},
                           {.node = MBL_CALIPER, .level = {0, 0, 0, 0}}};
-    mbl_record record = {1000, peak, peak_at, 2, watch};
+    mbl_record record = {
+        .offset = 1000, .peak = peak, .peak_at = peak_at, .nwatches = 2, .watch = watch};
     const drive_input *d = input();
     mbl_block *b = block((const int[]){0, 1, 2, 3}, 4);
     mbl_record_clear(b, &record, 1000);
@@ -340,7 +341,7 @@ static void lanes_of_another_shape_are_refused(void **state)
     car.rear.rotor.vanes = 0;
     mbl_network net;
     mbl_network_init(&net, &mbl_alloc_libc);
-    mbl_corner_build(&net, &car, 300, 101325);
+    assert_int_equal(mbl_corner_build(&net, &car, 300, 101325, NULL, NULL), MBL_OK);
     mbl_error err = {0};
     mbl_model *models[2] = {model(0), NULL};
     assert_ok(mbl_model_make(&net, 300, &models[1], &err), err);

@@ -147,7 +147,7 @@ static void a_starved_channel_cools_by_what_its_air_can_carry(void **state)
     for (double omega = 0.5; omega < 400; omega *= 1.2) {
         double V = mbl_vanes_speed(omega, &v, 0.5);
         double carried = air.density * V * 40 * 0.0182605 * 0.004 * air.specific_heat;
-        double given = mbl_film_vanes(omega, &v, 0.5, &air) * (walls + sides);
+        double given = mbl_film_vanes(mbl_vanes_speed(omega, &v, 0.5), &v, &air) * (walls + sides);
         double free = mbl_film_channel(V, mbl_vanes_hydraulic(&v), 0.05, &air) * (walls + sides);
         assert_true(given < carried && given < free);
         assert_close(given, carried * (1 - exp(-free / carried)), 1e-5);
@@ -205,7 +205,7 @@ static double channel(double V, const mbl_air *air)
 }
 static double vanes(double V, const mbl_air *air)
 {
-    return mbl_film_vanes(V / 0.318, &scan_vanes, 0.5, air);
+    return mbl_film_vanes(mbl_vanes_speed(V / 0.318, &scan_vanes, 0.5), &scan_vanes, air);
 }
 static double across(double V, const mbl_air *air)
 {

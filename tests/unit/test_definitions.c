@@ -34,13 +34,9 @@ static void a_ring_cannot_be_heavier_than_iron_or_a_third_of_it(void **state)
 static void what_is_not_modelled_is_refused_by_name(void **state)
 {
     (void)state;
-    assert_refused(&mbl_rotor_schema,
-                   "{ diameter: 330 mm, thickness: 28 mm, ring_mass: 6 kg, hat: inverted }",
-                   "rotor.hat", "not yet modelled");
     assert_refused(&mbl_car_schema, "{ mass: 1400 kg, pedal: { ratio: 5 } }", "car.pedal",
                    "not yet modelled");
-    assert_refused(&mbl_brake_schema, "{ duct: { bore: 76 mm } }", "brake.duct",
-                   "not yet modelled");
+    assert_refused(&mbl_pad_schema, "{ wear: 1 }", "pad.wear", "not yet modelled");
 }
 
 static void contradictions_between_fields_are_refused(void **state)
@@ -79,6 +75,40 @@ static void defaults_are_the_documented_ones(void **state)
     assert_int_equal(mbl_rotor_vanes(&car.front.rotor), 0);
 }
 
+static void a_grade_gives_the_least_its_standard_allows(void **state)
+{
+    (void)state;
+    /* FMVSS 116 S5.1.1 and S5.1.2 by a third party's transcription; class 6: ISO 4925, from
+     * memory */
+    static const struct {
+        const char *yaml;
+        double dry, wet;
+    } rows[] = {{"{ grade: DOT 3 }", 205, 140},
+                {"{ grade: DOT 4 }", 230, 155},
+                {"{ grade: DOT 5.1 }", 260, 180},
+                {"{ grade: class 6 }", 250, 165},
+                {"{ grade: DOT 4, dry: 270 C }", 270, 155}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        mbl_fluid f;
+        test_fill(&mbl_fluid_schema, rows[i].yaml, &f);
+        assert_near(mbl_fluid_dry(&f), rows[i].dry + 273.15, 1e-9);
+        assert_near(mbl_fluid_wet(&f), rows[i].wet + 273.15, 1e-9);
+    }
+    assert_refused(&mbl_fluid_schema, "{ wet: 180 C }", "fluid.dry", "or a grade");
+}
+
+static void water_is_as_given_or_by_age(void **state)
+{
+    (void)state;
+    mbl_fluid f;
+    test_fill(&mbl_fluid_schema, "{ grade: DOT 4, water: 2 %, age: 10 months }", &f);
+    assert_near(mbl_fluid_water(&f), 0.02, 1e-12);
+    test_fill(&mbl_fluid_schema, "{ grade: DOT 4, age: 10 months, uptake: 0.2 % }", &f);
+    assert_near(mbl_fluid_water(&f), 0.02, 1e-12);
+    test_fill(&mbl_fluid_schema, "{ grade: DOT 4 }", &f);
+    assert_near(mbl_fluid_water(&f), 0.015, 1e-12);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -86,6 +116,8 @@ int main(void)
         cmocka_unit_test(what_is_not_modelled_is_refused_by_name),
         cmocka_unit_test(contradictions_between_fields_are_refused),
         cmocka_unit_test(defaults_are_the_documented_ones),
+        cmocka_unit_test(a_grade_gives_the_least_its_standard_allows),
+        cmocka_unit_test(water_is_as_given_or_by_age),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -10,7 +10,7 @@ static mbl_brake opposed_four(void)
 {
     mbl_brake b = {.effective_radius = 0.125};
     b.caliper.pistons = (mbl_numbers){2, {0.038, 0.038}};
-    b.pad.friction = (mbl_curve){1, {293.15}, {0.42}};
+    b.pad.friction = (mbl_curve){.n = 1, .x = {293.15}, .y = {0.42}};
     b.rotor.diameter = 0.30;
     b.pad.height = 0.05;
     return b;
@@ -26,7 +26,7 @@ static void the_worked_example_gives_its_pressure_clamp_torque_and_force(void **
     double area = mbl_caliper_area(&b.caliper);
     assert_close(area, 2.268e-3, 3e-4);
     assert_close(p * area, 1.368e4, 3e-4);
-    double mu = mbl_friction_at(&b.pad, 500);
+    double mu = mbl_friction_at(&b.pad, 500, 20, 3e6);
     assert_close(2 * mu * p * area * mbl_effective_radius(&b), 1436.0, 5e-4);
     assert_close(mbl_axle_gain(&b, 0.31) * mu * p, 9267.0, 2e-4);
 }
@@ -54,12 +54,12 @@ static void the_effective_radius_is_as_given_or_the_middle_of_the_pad(void **sta
 static void friction_follows_its_curve_and_is_flat_outside(void **state)
 {
     (void)state;
-    mbl_pad pad = {.friction = {3, {300, 600, 900}, {0.38, 0.48, 0.30}}};
-    assert_near(mbl_friction_at(&pad, 300), 0.38, 0);
-    assert_near(mbl_friction_at(&pad, 450), 0.43, 1e-15);
-    assert_near(mbl_friction_at(&pad, 750), 0.39, 1e-15);
-    assert_near(mbl_friction_at(&pad, 100), 0.38, 0);
-    assert_near(mbl_friction_at(&pad, 2000), 0.30, 0);
+    mbl_pad pad = {.friction = {.n = 3, .x = {300, 600, 900}, .y = {0.38, 0.48, 0.30}}};
+    assert_near(mbl_friction_at(&pad, 300, 20, 3e6), 0.38, 0);
+    assert_near(mbl_friction_at(&pad, 450, 20, 3e6), 0.43, 1e-15);
+    assert_near(mbl_friction_at(&pad, 750, 20, 3e6), 0.39, 1e-15);
+    assert_near(mbl_friction_at(&pad, 100, 20, 3e6), 0.38, 0);
+    assert_near(mbl_friction_at(&pad, 2000, 20, 3e6), 0.30, 0);
 }
 
 /* Two pads of 60 cm2, iron skin 0.5 mm over 0.09 m2, pad layer 0.5 mm. */

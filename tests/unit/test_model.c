@@ -8,7 +8,7 @@ static mbl_status build(const mbl_alloc *alloc, const mbl_car *car, mbl_model **
 {
     mbl_network net;
     mbl_network_init(&net, alloc);
-    mbl_corner_build(&net, car, 300, 101325);
+    assert_int_equal(mbl_corner_build(&net, car, 300, 101325, NULL, NULL), MBL_OK);
     mbl_status status = mbl_model_make(&net, 300, out, err);
     mbl_network_free(&net);
     return status;
