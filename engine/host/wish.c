@@ -28,7 +28,9 @@ void mbl_wish_of_course(const mbl_course *course, mbl_log_wish *wish)
                                     [MBL_LOG_DISTANCE] = course->distance_unit,
                                     [MBL_LOG_ALTITUDE] = course->altitude_unit,
                                     [MBL_LOG_PRESSURE_FRONT] = course->pressure_front_unit,
-                                    [MBL_LOG_PRESSURE_REAR] = course->pressure_rear_unit},
+                                    [MBL_LOG_PRESSURE_REAR] = course->pressure_rear_unit,
+                                    [MBL_LOG_LATITUDE] = course->latitude_unit,
+                                    [MBL_LOG_LONGITUDE] = course->longitude_unit},
                            .start_line = course->start_line.n == 2,
                            .start_latitude = course->start_line.v[0],
                            .start_longitude = course->start_line.v[1]};

@@ -179,6 +179,7 @@ typedef struct mbl_course {
     char time_unit[MBL_TEXT_FIELD], speed_unit[MBL_TEXT_FIELD];
     char distance_unit[MBL_TEXT_FIELD], altitude_unit[MBL_TEXT_FIELD];
     char pressure_front_unit[MBL_TEXT_FIELD], pressure_rear_unit[MBL_TEXT_FIELD];
+    char latitude_unit[MBL_TEXT_FIELD], longitude_unit[MBL_TEXT_FIELD];
     mbl_numbers start_line; /* latitude and longitude, degrees; n 0: none */
     int hot_lap; /* number of the lap to repeat; 0 for the median hot lap */
     mbl_car of;  /* the car that made the log; of.present false: the car of the run */

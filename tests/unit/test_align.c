@@ -27,6 +27,31 @@ static void slow_channels_are_put_on_the_stamps_of_the_speed(void **state)
     mbl_log_free(log);
 }
 
+static void a_stamp_that_lies_elsewhere_is_placed_by_its_line(void **state)
+{
+    (void)state;
+    /* each altitude stands half way between two speeds, but its clock is 40 s ahead */
+    mbl_import import = repair_blank();
+    for (int i = 0; i < 40; i++) {
+        repair_add(&import, MBL_LOG_SPEED, 0.1 * i, repair_speed(i), 2 * i);
+        repair_add(&import, MBL_LOG_ALTITUDE, 40 + 0.1 * i, 10 * i, 2 * i + 1);
+    }
+    mbl_log *log = repair_assemble(&import);
+    for (size_t i = 1; i < 39; i++)
+        assert_near(log->altitude[i], 10 * (double)i - 5, 1e-9);
+    mbl_log_free(log);
+    /* one that is right, though not half way, is placed by its clock */
+    import = repair_blank();
+    for (int i = 0; i < 40; i++) {
+        repair_add(&import, MBL_LOG_SPEED, 0.1 * i, repair_speed(i), 2 * i);
+        repair_add(&import, MBL_LOG_ALTITUDE, 0.1 * i + 0.02, 10 * i, 2 * i + 1);
+    }
+    log = repair_assemble(&import);
+    for (size_t i = 1; i < 39; i++)
+        assert_near(log->altitude[i], 10 * (double)i - 2, 1e-9);
+    mbl_log_free(log);
+}
+
 static void one_channel_after_the_other_goes_by_the_clock(void **state)
 {
     (void)state;
@@ -62,6 +87,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(slow_channels_are_put_on_the_stamps_of_the_speed),
+        cmocka_unit_test(a_stamp_that_lies_elsewhere_is_placed_by_its_line),
         cmocka_unit_test(one_channel_after_the_other_goes_by_the_clock),
         cmocka_unit_test(longitude_does_not_slope_across_the_date_line),
     };

@@ -89,6 +89,8 @@ static void two_halves_make_the_whole(void **state)
     assert_near(c.speed[c.n], 50 - 10 * 2.123, 1e-12);
     mbl_channels_lap(&one_stop, 7.123, 14, 1, &plain, 0, &plain, 0.05, &c);
     assert_near(c.speed[0], 50 - 10 * 2.123, 1e-12);
+    assert_int_equal(c.n, 138); /* 6.877 s in steps of 0.05 s */
+    assert_near(c.time[c.n], 6.877, 1e-9);
     assert_close(halves + c.energy, whole, 1e-12);
 }
 
@@ -100,6 +102,7 @@ static void pace_scales_speed_and_stretches_time(void **state)
     assert_close(c.energy, 0.64 * 1200000, 1e-12);
     assert_near(c.time[c.n], 17.5, 1e-9);
     assert_near(c.speed[0], 40, 1e-12);
+    assert_near(c.speed[c.n], 8, 1e-12);
     assert_near(c.braking_time, 5, 1e-9);
     /* with drag: v from 40 to 8 at 6.4 m/s2 over the same 120 m */
     mbl_channels_lap(&one_stop, 0, 14, 0.8, &plain, 0, &plain, 0.05, &c);

@@ -28,6 +28,8 @@ static const struct {
     {"course.altitude_unit", "reading a log, tested there"},
     {"course.pressure_front_unit", "reading a log, tested there"},
     {"course.pressure_rear_unit", "reading a log, tested there"},
+    {"course.latitude_unit", "reading a log, tested there"},
+    {"course.longitude_unit", "reading a log, tested there"},
     {"course.start_line", "reading a log, tested there: laps begin where it is crossed"},
     {"course.trace", "not a user's key: where the host keeps the log it read"},
     {"car.front.pad.thickness", "thickness_now stands in its place; the rear pad's moves"},

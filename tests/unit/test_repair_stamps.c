@@ -77,6 +77,29 @@ static void a_stand_takes_the_time_that_distance_does_not_tell(void **state)
     mbl_log_free(log);
 }
 
+static void a_distance_in_a_wrong_unit_rebuilds_nothing(void **state)
+{
+    (void)state;
+    /* a third short, as of speed in another unit; a tenth short, as of a worn tyre */
+    static const double units[] = {0.67, 0.9};
+    for (size_t k = 0; k < 2; k++) {
+        mbl_import import = repair_blank();
+        double s = 0;
+        for (int i = 0; i < 400; i++) {
+            double t = 0.05 * i;
+            repair_add(&import, MBL_LOG_SPEED, floor(t + 1e-9), repair_speed(t), i + 2);
+            repair_add(&import, MBL_LOG_DISTANCE, floor(t + 1e-9), units[k] * s, i + 2);
+            s += 0.05 * repair_speed(t + 0.025);
+        }
+        mbl_log *log = repair_assemble(&import);
+        assert_int_equal(log->repair[MBL_REPAIR_SPREAD].count, k == 0 ? 400 : 0);
+        assert_int_equal(log->repair[MBL_REPAIR_REBUILT].count, k == 0 ? 0 : 400);
+        /* the stamps know the whole to within a second */
+        assert_near(log->t[399], 19.95, 1.96);
+        mbl_log_free(log);
+    }
+}
+
 static void stamps_of_whole_seconds_are_spread(void **state)
 {
     (void)state;
@@ -166,6 +189,7 @@ int main(void)
         cmocka_unit_test(rounded_distance_rebuilds_time_too),
         cmocka_unit_test(channels_go_with_rebuilt_stamps),
         cmocka_unit_test(a_stand_takes_the_time_that_distance_does_not_tell),
+        cmocka_unit_test(a_distance_in_a_wrong_unit_rebuilds_nothing),
         cmocka_unit_test(stamps_of_whole_seconds_are_spread),
         cmocka_unit_test(bursts_that_vary_tell_which_way_they_spread),
         cmocka_unit_test(a_gap_between_bursts_stays_a_gap),
