@@ -47,6 +47,13 @@ MBL_NODISCARD mbl_status mbl_plan_make(const mbl_alloc *alloc, const mbl_stint *
                                        const mbl_trace *trace, mbl_plan *plan, mbl_error *err);
 void mbl_plan_free(mbl_plan *plan);
 
+/* Does the car stand in this leg: parked, or a stop in the pits of a logged session? */
+static inline bool mbl_leg_stands(const mbl_leg *leg)
+{
+    return leg->kind == MBL_LEG_PARK ||
+           (leg->kind == MBL_LEG_LAP && leg->phase == MBL_PHASE_PARK);
+}
+
 /* Pace of a kind of lap where the phase names none. */
 double mbl_plan_pace(const mbl_stint *stint, mbl_phase_kind kind);
 

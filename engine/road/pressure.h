@@ -16,7 +16,7 @@ typedef struct mbl_pressure_fit {
 /*
  * The scale with which the brakes of `driver`, the car that made the trace, do the work that its
  * deceleration shows: fitted on this trace, so that the unit and the error of the sensor drop
- * out. `work` is for the arrays of the fit. Fails with MBL_MEMORY.
+ * out. Fails with MBL_MEMORY.
  */
 MBL_NODISCARD mbl_status mbl_pressure_fit_make(const mbl_alloc *alloc, const mbl_trace *trace,
                                                const mbl_vehicle *driver, mbl_pressure_fit *out,

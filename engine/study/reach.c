@@ -42,7 +42,7 @@ void mbl_reach_end(mbl_reach_search *s)
 static mbl_reach_pass passed(const mbl_case *setup, const mbl_leg *leg,
                              const mbl_watch watch[MBL_WATCHES])
 {
-    mbl_reach_pass p = {.parked = leg->kind == MBL_LEG_PARK};
+    mbl_reach_pass p = {.parked = mbl_leg_stands(leg)};
     p.passed = mbl_checks_passed(setup, watch, &p.kind, &p.axle);
     return p;
 }

@@ -9,7 +9,7 @@
 /* The peaks of the leg just driven, into the totals of the run. */
 static void merge_peaks(mbl_run *run, const mbl_drive *d, const mbl_leg *leg, double *leg_peak)
 {
-    bool parked = leg->kind == MBL_LEG_PARK;
+    bool parked = mbl_leg_stands(leg);
     for (int axle = 0; axle < MBL_AXLES; axle++) {
         mbl_axle_result *a = &run->axle[axle];
         for (int i = 0; i < MBL_CORNER_NODES; i++) {
@@ -56,7 +56,7 @@ static void merge_passings(const mbl_watch watch[MBL_WATCHES], const mbl_leg *le
         passing[i].above += watch[i].above[0];
         if (isnan(watch[i].first[0]))
             continue;
-        if (leg->kind == MBL_LEG_PARK) {
+        if (mbl_leg_stands(leg)) {
             if (isnan(passing[i].parked))
                 passing[i].parked = watch[i].first[0] - leg_start;
         } else if (passing[i].lap == 0) {
