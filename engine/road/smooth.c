@@ -60,9 +60,19 @@ static bool corner(const double *t, const double *v, size_t n, size_t i, double 
     return true;
 }
 
+/*
+ * An interval that is a gap: nothing is known in it, so nothing but a straight line is drawn
+ * through it. The curves on either side, carried on into it, could meet anywhere.
+ */
+static bool is_gap(double width, double interval)
+{
+    return width > fmax(1.0, 5 * interval);
+}
+
 static mbl_status keep_samples(mbl_arena *arena, const double *t, const double *v, size_t n,
                                mbl_smooth *out, mbl_error *err)
 {
+    double interval = (t[n - 1] - t[0]) / (double)(n - 1);
     mbl_smooth made = {0};
     made.t = mbl_arena_new(arena, 2 * n, sizeof *made.t);
     made.v = mbl_arena_new(arena, 2 * n, sizeof *made.v);
@@ -72,7 +82,8 @@ static mbl_status keep_samples(mbl_arena *arena, const double *t, const double *
         double at = 0;
         double speed = 0;
         put(&made, t[i], v[i]);
-        if (corner(t, v, n, i, &at, &speed) && at < t[i + 1])
+        if (i + 1 < n && !is_gap(t[i + 1] - t[i], interval) && corner(t, v, n, i, &at, &speed) &&
+            at < t[i + 1])
             put(&made, at, speed);
     }
     *out = made;
@@ -82,6 +93,7 @@ static mbl_status keep_samples(mbl_arena *arena, const double *t, const double *
 static mbl_status fit_pieces(mbl_arena *arena, const double *t, const double *v, size_t n,
                              double sigma, mbl_smooth *out, mbl_error *err)
 {
+    double interval = (t[n - 1] - t[0]) / (double)(n - 1);
     mbl_pieces pieces;
     MBL_TRY(mbl_pieces_make(arena, t, v, n, sigma, &pieces, err));
     mbl_smooth made = {.noise = sigma};
@@ -93,7 +105,7 @@ static mbl_status fit_pieces(mbl_arena *arena, const double *t, const double *v,
     for (size_t i = 0; i < n; i++) {
         while (k + 1 < pieces.n && pieces.knot[k + 1] <= t[i]) {
             k++;
-            if (pieces.knot[k] < t[i])
+            if (pieces.knot[k] < t[i] && i > 0 && !is_gap(t[i] - t[i - 1], interval))
                 put(&made, pieces.knot[k], pieces.value[k]);
         }
         put(&made, t[i], mbl_pieces_at(&pieces, k, t[i]));
