@@ -64,15 +64,39 @@ void mbl_vanes_area(const mbl_vanes *v, double *walls, double *sides)
     *sides = 2.0 * v->count * v->gap * length;
 }
 
+static double channel_laminar(double Re, double Pr, double d_l)
+{
+    return 1.86 * cbrt(Re * Pr * d_l);
+}
+
+static double channel_turbulent(double Re, double Pr, double d_l)
+{
+    double root = 0.79 * log(Re) - 1.64; /* f = root^-2 */
+    double f_8 = 0.125 / (root * root);
+    double entrance = 1.0 + pow(d_l, 2.0 / 3.0);
+    return f_8 * (Re - 1000.0) * Pr / (1.0 + 12.7 * sqrt(f_8) * (pow(Pr, 2.0 / 3.0) - 1.0)) *
+           entrance;
+}
+
 double mbl_film_channel(double V, double d, double l, const mbl_air *air)
 {
+    const double laminar_to = 2300.0;
+    const double turbulent_from = 4000.0;
     double Re = V * d / nu(air);
+    double Pr = air->prandtl;
     if (Re <= 0)
         return 0;
-    double laminar = 1.86 * cbrt(Re * air->prandtl) * pow(d / l, 0.33);
-    double turbulent = 0.023 * (1.0 + pow(d / l, 0.67)) * pow(Re, 0.8) * pow(air->prandtl, 0.33);
-    double s = blend(Re, 6e3, 1e4);
-    return (laminar + s * (turbulent - laminar)) * air->conductivity / d;
+    double Nu;
+    if (Re <= laminar_to) {
+        Nu = channel_laminar(Re, Pr, d / l);
+    } else if (Re >= turbulent_from) {
+        Nu = channel_turbulent(Re, Pr, d / l);
+    } else {
+        double low = channel_laminar(laminar_to, Pr, d / l);
+        double high = channel_turbulent(turbulent_from, Pr, d / l);
+        Nu = low + (high - low) * (Re - laminar_to) / (turbulent_from - laminar_to);
+    }
+    return Nu * air->conductivity / d;
 }
 
 double mbl_vanes_speed(double omega, const mbl_vanes *v, double pumping)

@@ -44,14 +44,28 @@ double mbl_vanes_hydraulic(const mbl_vanes *vanes);
 void mbl_vanes_area(const mbl_vanes *vanes, double *walls, double *sides);
 
 /*
- * Channel of length l (m) and hydraulic diameter d (m) with air at mean speed V, Limpert (from
- * memory), Re = V d / nu:
+ * Channel of length l (m) and hydraulic diameter d (m) with air at mean speed V, the handbook law
+ * for ducts, Re = V d / nu, Nu = h d / k:
  *
- *   h = 1.86 (Re Pr)^(1/3) (d/l)^0.33 k/d            up to Re = 1e4
- *   h = 0.023 (1 + (d/l)^0.67) Re^0.8 Pr^0.33 k/d    above
+ *   up to Re 2300   Nu = 1.86 (Re Pr d/l)^(1/3)    Sieder and Tate 1936, in Leveque's form
+ *   from Re 4000    Nu = (f/8) (Re - 1000) Pr / (1 + 12.7 sqrt(f/8) (Pr^(2/3) - 1))
+ *                        (1 + (d/l)^(2/3)),    f = (0.79 ln Re - 1.64)^-2 (Petukhov)
+ *   between         linear in Re from Nu(2300) to Nu(4000)
  *
- * The branches are about a factor of 2 apart at Re = 1e4; here they blend in log Re from 6e3 to
- * 1e4.
+ * Gnielinski, VDI Heat Atlas / Int. J. Heat Mass Transfer 63 (2013), from memory; of the paper the
+ * abstract was read: it draws the line from 2300 to 4000. The ends meet, and the line rises for
+ * any d/l: Nu(4000) is at least 1.2 times Nu(2300).
+ *
+ * Not Limpert's pair for vanes (Brake Design and Safety, from memory: 1.86 (Re Pr)^(1/3)
+ * (d/l)^0.33 up to Re 1e4, 0.023 (1 + (d/l)^0.67) Re^0.8 Pr^0.33 above). Vanes work at Re 5e2 (hot,
+ * slow) to 1e4 (cool, fast): that pair calls all of it laminar and then doubles the film at once,
+ * which no general handbook supports. A smooth straight pipe is turbulent from Re 2300 to 4000;
+ * short channels with sharp edges that turn are no later (common practice, no source). What
+ * Limpert's pair gives for 13.6 by 65 mm at Re 1.7e3 to 1.3e4 is met within 37 %, inside the 40 %
+ * to be granted to either law in a brake (common practice, no source).
+ *
+ * The turbulent law's own factor for a gas at a hot wall, (T_air / T_wall)^0.45, is left out:
+ * properties at the film temperature already do its work, to 11 % for walls up to 900 K.
  */
 double mbl_film_channel(double V, double d, double l, const mbl_air *air);
 
