@@ -140,7 +140,19 @@ static mbl_status check_keys(const mbl_schema *schema, const mbl_node *raw, mbl_
 static mbl_status bind_item(const mbl_field *field, const mbl_node *raw, mbl_node **bound,
                             mbl_error *err)
 {
-    return bind_map(field->sub, raw, bound, err);
+    /* an item that is one word needs no table around it: { "crack", "boiled" } */
+    if (raw->kind != MBL_NODE_TEXT || field->sub->nfields != 1 || field->sub->fields[0].key != NULL)
+        return bind_map(field->sub, raw, bound, err);
+    mbl_node *around = mbl_node_list(raw->alloc);
+    if (around == NULL)
+        return mbl_bind_memory(err);
+    around->line = raw->line;
+    around->column = raw->column;
+    mbl_status status = mbl_node_append(around, mbl_node_keep((mbl_node *)raw))
+                            ? bind_map(field->sub, around, bound, err)
+                            : mbl_bind_memory(err);
+    mbl_node_drop(around);
+    return status;
 }
 
 static mbl_status bind_field(const mbl_field *field, const mbl_node *raw, mbl_node **bound,

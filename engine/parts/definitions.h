@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * The definitions a script can make, as plain structs. SI and kelvin; NAN marks a number that
- * was not given and is inferred later (the field tables in definitions.c say by which rule).
+ * was not given and is inferred later (the field tables in define_*.c say by which rule).
  */
 #ifndef MBL_PARTS_DEFINITIONS_H
 #define MBL_PARTS_DEFINITIONS_H
@@ -59,6 +59,10 @@ typedef struct mbl_rotor {
     double conductivity; /* W/mK of the ring */
     double emissivity;   /* of everything the pads do not rub */
     double face_emissivity;
+    double minimum; /* m, or NAN */
+    double wear;    /* m3/J, both faces, per friction energy */
+    double cost;    /* of one */
+    double labour;  /* s, for an axle */
 } mbl_rotor;
 
 typedef struct mbl_pad {
@@ -76,6 +80,14 @@ typedef struct mbl_pad {
     double specific_heat;      /* J/kgK */
     double plate_thickness;    /* m, steel */
     double contact;            /* W/m2K per MPa of contact pressure */
+    double worn_at;            /* m of friction material, or NAN: see mbl_pad_worn_at */
+    double wear;               /* m3/J below the onset */
+    double wear_onset;         /* K, or NAN: see mbl_pad_wear_onset */
+    double wear_activation;    /* J/mol above the onset */
+    mbl_curve wear_effect;     /* factor over face temperature, K; n = 0: onset and activation */
+    double squeeze;            /* m that one pad gives under 100 bar of line pressure */
+    double cost;               /* of the set of an axle */
+    double labour;             /* s, for an axle */
 } mbl_pad;
 
 typedef struct mbl_caliper {
@@ -84,16 +96,24 @@ typedef struct mbl_caliper {
     double mass;         /* kg, without pads */
     int body;            /* mbl_body */
     int piston;          /* mbl_piston */
+    double rating;       /* Pa of line pressure, or NAN */
+    double opening;      /* m, under 100 bar of line pressure */
+    double rollback;     /* m, each pad */
+    double cost;         /* of one */
+    double labour;       /* s, for an axle */
 } mbl_caliper;
 
 typedef struct mbl_fluid {
-    int grade;         /* mbl_grade, or -1 */
-    double dry;        /* K, boiling point without water, or NAN: minimum of the grade */
-    double wet;        /* K, at the water of the wet test, or NAN: minimum of the grade */
-    double water;      /* share by mass at present, or NAN: by age */
-    double age;        /* s since the bottle was opened */
-    double uptake;     /* share by mass in 30 days */
-    mbl_curve boiling; /* C over water, at one atmosphere; n = 0: by dry and wet */
+    int grade;           /* mbl_grade, or -1 */
+    double dry;          /* K, boiling point without water, or NAN: minimum of the grade */
+    double wet;          /* K, at the water of the wet test, or NAN: minimum of the grade */
+    double water;        /* share by mass at present, or NAN: by age */
+    double age;          /* s since the bottle was opened */
+    double uptake;       /* share by mass in 30 days */
+    mbl_curve boiling;   /* C over water, at one atmosphere; n = 0: by dry and wet */
+    double bulk_modulus; /* Pa */
+    double cost;         /* of a litre */
+    double labour;       /* s, to bleed the car */
 } mbl_fluid;
 
 typedef struct mbl_duct {
@@ -110,6 +130,9 @@ typedef struct mbl_duct {
     double taped;         /* share of the inlet that is closed */
     double back_pressure; /* pressure coefficient where the hose ends */
     int aim;              /* mbl_aim */
+    double mass;          /* kg, to one wheel */
+    double cost;          /* of an axle */
+    double labour;        /* s, for an axle */
     bool present;         /* set when a duct was given */
 } mbl_duct;
 
@@ -148,6 +171,43 @@ typedef struct mbl_brake {
     double effective_radius; /* m, or NAN */
 } mbl_brake;
 
+typedef enum mbl_distribution_kind {
+    MBL_DISTRIBUTION_FIXED,
+    MBL_DISTRIBUTION_BAR,
+    MBL_DISTRIBUTION_VALVE
+} mbl_distribution_kind;
+
+typedef struct mbl_pedal {
+    double ratio;
+    double effort_limit; /* N */
+    double efficiency;
+    int distribution; /* mbl_distribution_kind */
+    double balance;   /* share of the rod's force on the front master, or NAN: 0.5 */
+    double per_turn;  /* of the bar's adjuster, in the same share */
+    double knee;      /* Pa, or NAN */
+    double slope;
+    struct {
+        double bore, front, rear; /* m; bore: a tandem master, the others NAN, and vice versa */
+        double stroke, free;      /* m */
+        double cost, labour;      /* of all; s */
+    } master;
+    struct {
+        double gain, assist; /* 1: no booster; N at sea level */
+    } booster;
+    double hose_swell;   /* m3 for one wheel under 100 bar */
+    double fluid_volume; /* m3 */
+    double knock_back;   /* m, each pad */
+    double stab;         /* N/s */
+    bool present;        /* set when a pedal was given */
+} mbl_pedal;
+
+typedef struct mbl_finding {
+    double unused; /* items begin with a double */
+    int what;      /* see mbl_finding_word */
+} mbl_finding;
+
+enum { MBL_FOUND_MOST = 8 };
+
 typedef struct mbl_car {
     double mass; /* kg, driver in, no fuel */
     struct {
@@ -160,11 +220,23 @@ typedef struct mbl_car {
     double rolling;        /* resistance over weight */
     double engine_braking; /* m/s2 */
     struct {
-        double drag_area; /* m2 */
+        double drag_area, downforce_area; /* m2 */
+        double front_share;               /* of the downforce */
     } aero;
     struct {
-        double radius; /* m, rolling */
+        double radius;           /* m, rolling */
+        double grip;             /* at the load at rest, or NAN */
+        double load_sensitivity; /* share of it lost when the load doubles */
     } tyre;
+    double front_weight; /* share */
+    double cg_height;    /* m */
+    double wheelbase;    /* m */
+    bool abs;
+    mbl_pedal pedal;
+    struct {
+        size_t n;
+        mbl_finding v[MBL_FOUND_MOST];
+    } found;
     mbl_fluid fluid;
     mbl_brake front, rear;
     bool present; /* set when a car was given (a trace may do without) */
@@ -181,9 +253,9 @@ typedef struct mbl_course {
     char pressure_front_unit[MBL_TEXT_FIELD], pressure_rear_unit[MBL_TEXT_FIELD];
     char latitude_unit[MBL_TEXT_FIELD], longitude_unit[MBL_TEXT_FIELD];
     mbl_numbers start_line; /* latitude and longitude, degrees; n 0: none */
-    int hot_lap; /* number of the lap to repeat; 0 for the median hot lap */
-    mbl_car of;  /* the car that made the log; of.present false: the car of the run */
-    void *trace; /* mbl_trace *, borrowed; put there by whoever read the file */
+    int hot_lap;            /* number of the lap to repeat; 0 for the median hot lap */
+    mbl_car of;             /* the car that made the log; of.present false: the car of the run */
+    void *trace;            /* mbl_trace *, borrowed; put there by whoever read the file */
 } mbl_course;
 
 typedef struct mbl_phase {
@@ -218,13 +290,31 @@ typedef struct mbl_limits {
     double caliper;                 /* K */
     double gradient, gradient_band; /* K, face above core */
     double rotor_band, pad_band, cold_band, caliper_band, fluid_band, hose_band; /* K */
+    double panic;                   /* N at the pedal */
+    double pressure, pressure_band; /* Pa */
+    double effort_band;             /* N */
+    double travel_band;             /* share of the stroke */
+    double balance_band;            /* share of the braking force */
+    double grip_band;               /* m/s2 */
+    double bite, bite_band;         /* share of the steady deceleration */
+    double pad_left_band;           /* m */
+    double rotor_left_band;         /* m */
 } mbl_limits;
+
+typedef struct mbl_event {
+    int sessions, bleeds;
+    double bleed_volume; /* m3 */
+    double labour_rate;  /* money per hour */
+} mbl_event;
 
 typedef struct mbl_case {
     mbl_car car;
     mbl_course course;
     mbl_stint stint;
     mbl_limits limits;
+    mbl_event event;
+    int mode;     /* how finely time is cut: see drive/timeline.h */
+    mbl_car base; /* before the change; base.present false: nothing to compare with */
 } mbl_case;
 
 extern const mbl_schema mbl_rotor_schema;
@@ -233,10 +323,12 @@ extern const mbl_schema mbl_caliper_schema;
 extern const mbl_schema mbl_duct_schema;
 extern const mbl_schema mbl_fluid_schema;
 extern const mbl_schema mbl_brake_schema;
+extern const mbl_schema mbl_pedal_schema;
 extern const mbl_schema mbl_car_schema;
 extern const mbl_schema mbl_course_schema;
 extern const mbl_schema mbl_stint_schema;
 extern const mbl_schema mbl_limits_schema;
+extern const mbl_schema mbl_event_schema;
 extern const mbl_schema mbl_case_schema;
 
 /* Every schema that docs/input.md documents, in its order; NULL-terminated. */
@@ -253,6 +345,16 @@ double mbl_rotor_pumping(const mbl_rotor *rotor);
 
 /* Factor on a pad's friction by its condition. */
 double mbl_pad_condition(const mbl_pad *pad);
+
+/* Friction material on a pad at present, and the thickness at which it is changed, m. */
+double mbl_pad_thickness(const mbl_pad *pad);
+double mbl_pad_worn_at(const mbl_pad *pad);
+
+/* Face temperature from which wear grows, K. */
+double mbl_pad_wear_onset(const mbl_pad *pad);
+
+/* The word for what was found: "crack". */
+const char *mbl_finding_word(int finding);
 
 /* Boiling points (K) and water (share by mass) of a fluid: as given, or by grade and age. */
 double mbl_fluid_dry(const mbl_fluid *fluid);

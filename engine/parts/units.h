@@ -34,7 +34,12 @@
     X(SPECIFIC_HEAT, "specific heat", "J/kgK")                                                     \
     X(FILM, "heat transfer coefficient", "W/m2K")                                                  \
     X(CONDUCTANCE, "conductance", "W/K")                                                           \
-    X(CAPACITY, "heat capacity", "J/K")
+    X(CAPACITY, "heat capacity", "J/K")                                                            \
+    X(WEAR, "wear", "m3/J")                                                                        \
+    X(MOLAR_ENERGY, "molar energy", "J/mol")                                                       \
+    X(FORCE_RATE, "rate of force", "N/s")                                                          \
+    X(MONEY, "sum of money", "")                                                                   \
+    X(RATIO, "number", "")
 
 typedef enum mbl_quantity {
 #define MBL_QUANTITY_ENUM(name, word, si) MBL_Q_##name,

@@ -80,6 +80,14 @@ const mbl_unit mbl_unit_table[] = {
     {MBL_Q_CONDUCTANCE, "W/K", 1, 1, 0},
     {MBL_Q_CAPACITY, "J/K", 1, 1, 0},
     {MBL_Q_CAPACITY, "kJ/K", 1000, 1, 0},
+    {MBL_Q_WEAR, "m3/J", 1, 1, 0},
+    {MBL_Q_WEAR, "mm3/MJ", 1, 1e15, 0},
+    {MBL_Q_MOLAR_ENERGY, "J/mol", 1, 1, 0},
+    {MBL_Q_MOLAR_ENERGY, "kJ/mol", 1000, 1, 0},
+    {MBL_Q_FORCE_RATE, "N/s", 1, 1, 0},
+    {MBL_Q_FORCE_RATE, "kN/s", 1000, 1, 0},
+    {MBL_Q_MONEY, "", 1, 1, 0},
+    {MBL_Q_RATIO, "", 1, 1, 0},
 };
 
 const size_t mbl_unit_count = sizeof mbl_unit_table / sizeof mbl_unit_table[0];

@@ -12,7 +12,7 @@
 
 static const char head[] =
     "# What can be given\n\n"
-    "Written from the field tables in `engine/parts/definitions.c` by the build target\n"
+    "Written from the field tables in `engine/parts/define_*.c` by the build target\n"
     "`input_doc`; a test keeps it true. A value is text with its unit, or a bare number: SI, with\n"
     "levels of temperature in C, differences in K, gauge pressure in Pa, shares as 0 to 1.\n"
     "Keys marked *not yet modelled* are refused: a key is accepted only once it changes a result.\n";

@@ -34,9 +34,9 @@ static void a_ring_cannot_be_heavier_than_iron_or_a_third_of_it(void **state)
 static void what_is_not_modelled_is_refused_by_name(void **state)
 {
     (void)state;
-    assert_refused(&mbl_car_schema, "{ mass: 1400 kg, pedal: { ratio: 5 } }", "car.pedal",
-                   "not yet modelled");
-    assert_refused(&mbl_pad_schema, "{ wear: 1 }", "pad.wear", "not yet modelled");
+    assert_refused(&mbl_car_schema, "{ power: 260 kW }", "car.power", "not yet modelled");
+    assert_refused(&mbl_brake_schema, "{ left: 1 }", "brake.left", "not yet modelled");
+    assert_refused(&mbl_brake_schema, "{ right: 1 }", "brake.right", "not yet modelled");
 }
 
 static void contradictions_between_fields_are_refused(void **state)
@@ -53,6 +53,100 @@ static void contradictions_between_fields_are_refused(void **state)
                    "pad.thickness_now", "thicker than when it was new");
     assert_refused(&mbl_stint_schema, "{ park: 5 min }", "stint.hot", "how many laps");
     assert_refused(&mbl_stint_schema, "{ logged: true, hot: 3 }", "stint.logged", "the place of");
+}
+
+/* One master or two, and what each way to divide the pressure asks for. */
+static void a_pedal_whose_parts_do_not_go_together_is_refused(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *yaml, *path, *part;
+    } rows[] = {
+        {"{ ratio: 5, master: { bore: 20 mm, rear: 18 mm } }", "master.bore", "either one"},
+        {"{ ratio: 5, master: { front: 20 mm } }", "master.rear", "missing"},
+        {"{ ratio: 5, master: { stroke: 30 mm } }", "master.front", "missing"},
+        {"{ ratio: 5, distribution: bar, master: { bore: 20 mm } }", "pedal.distribution",
+         "two masters"},
+        {"{ ratio: 5, balance: 0.6, master: { front: 20 mm, rear: 18 mm } }", "pedal.balance",
+         "only distribution = \"bar\""},
+        {"{ ratio: 5, distribution: valve, master: { bore: 20 mm } }", "pedal.knee", "missing"},
+        {"{ ratio: 5, knee: 2 MPa, master: { bore: 20 mm } }", "pedal.knee", "\"valve\""}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+        assert_refused(&mbl_pedal_schema, rows[i].yaml, rows[i].path, rows[i].part);
+    assert_refused(&mbl_pedal_schema, "{ master: { bore: 20 mm } }", "pedal.ratio", "missing");
+    mbl_pedal pedal;
+    test_fill(&mbl_pedal_schema, test_pedal_bar, &pedal);
+    assert_true(pedal.present);
+    assert_true(isnan(pedal.master.bore) && isnan(pedal.knee));
+    assert_near(pedal.balance, 0.62, 0);
+    assert_near(pedal.booster.gain, 1, 0);
+    test_fill(&mbl_pedal_schema, test_pedal_valve, &pedal);
+    assert_true(isnan(pedal.master.front) && isnan(pedal.balance));
+    assert_near(pedal.knee, 2.5e6, 1e-9);
+}
+
+static void without_a_pedal_or_grip_a_car_says_so(void **state)
+{
+    (void)state;
+    mbl_car car = test_coupe();
+    assert_false(car.pedal.present);
+    assert_true(isnan(car.tyre.grip));
+    assert_false(car.abs);
+    assert_int_equal(car.found.n, 0);
+    assert_true(isnan(car.front.rotor.minimum) && isnan(car.front.caliper.rating));
+}
+
+static void what_was_found_is_read_by_its_word(void **state)
+{
+    (void)state;
+    char yaml[2048];
+    snprintf(yaml, sizeof yaml, "found: [worn pad, crack, soft pedal]\n%s", test_coupe_yaml);
+    mbl_car car;
+    test_fill(&mbl_car_schema, yaml, &car);
+    assert_int_equal(car.found.n, 3);
+    static const char *const words[] = {"worn pad", "crack", "soft pedal"};
+    for (int i = 0; i < 3; i++)
+        assert_string_equal(mbl_finding_word(car.found.v[i].what), words[i]);
+    snprintf(yaml, sizeof yaml, "found: [squeak]\n%s", test_coupe_yaml);
+    mbl_error err = {0};
+    mbl_node *raw = NULL;
+    mbl_node *bound = NULL;
+    assert_ok(mbl_document_parse(&mbl_alloc_libc, "test", yaml, strlen(yaml), &raw, &err), err);
+    assert_int_equal(mbl_bind(&mbl_car_schema, raw, &bound, &err), MBL_INPUT);
+    assert_has(err.path, "car.found");
+    mbl_node_drop(raw);
+}
+
+/* Changed below the thickness of the plate, where nothing else is said. */
+static void a_pad_is_worn_at_its_plate_unless_said_otherwise(void **state)
+{
+    (void)state;
+    mbl_pad pad;
+    static const char text[] = "{ area: 60 cm2, height: 50 mm, thickness: 16 mm, thickness_now: "
+                               "9 mm, friction: [[20, 0.4]], window: [150 C, 700 C]%s }";
+    char yaml[256];
+    snprintf(yaml, sizeof yaml, text, "");
+    test_fill(&mbl_pad_schema, yaml, &pad);
+    assert_near(mbl_pad_worn_at(&pad), 0.005, 1e-15);
+    assert_near(mbl_pad_thickness(&pad), 0.009, 1e-15);
+    assert_near(mbl_pad_wear_onset(&pad), 273.15 + 550, 1e-9);
+    snprintf(yaml, sizeof yaml, text, ", worn_at: 3 mm, wear_onset: 400 C");
+    test_fill(&mbl_pad_schema, yaml, &pad);
+    assert_near(mbl_pad_worn_at(&pad), 0.003, 1e-15);
+    assert_near(mbl_pad_wear_onset(&pad), 273.15 + 400, 1e-9);
+    snprintf(yaml, sizeof yaml, text, ", plate_thickness: 12 mm, worn_at: 16 mm");
+    assert_refused(&mbl_pad_schema, yaml, "pad.worn_at", "worn out already");
+}
+
+static void an_event_is_one_session_and_one_bleed_unless_said_otherwise(void **state)
+{
+    (void)state;
+    mbl_event e = test_event();
+    assert_int_equal(e.sessions, 1);
+    assert_int_equal(e.bleeds, 1);
+    assert_near(e.bleed_volume, 5e-4, 0);
+    assert_near(e.labour_rate, 0, 0);
+    assert_refused(&mbl_event_schema, "{ sessions: 0 }", "event.sessions", "1");
 }
 
 static void defaults_are_the_documented_ones(void **state)
@@ -115,6 +209,11 @@ int main(void)
         cmocka_unit_test(a_ring_cannot_be_heavier_than_iron_or_a_third_of_it),
         cmocka_unit_test(what_is_not_modelled_is_refused_by_name),
         cmocka_unit_test(contradictions_between_fields_are_refused),
+        cmocka_unit_test(a_pedal_whose_parts_do_not_go_together_is_refused),
+        cmocka_unit_test(without_a_pedal_or_grip_a_car_says_so),
+        cmocka_unit_test(what_was_found_is_read_by_its_word),
+        cmocka_unit_test(a_pad_is_worn_at_its_plate_unless_said_otherwise),
+        cmocka_unit_test(an_event_is_one_session_and_one_bleed_unless_said_otherwise),
         cmocka_unit_test(defaults_are_the_documented_ones),
         cmocka_unit_test(a_grade_gives_the_least_its_standard_allows),
         cmocka_unit_test(water_is_as_given_or_by_age),
