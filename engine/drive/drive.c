@@ -18,7 +18,7 @@ static mbl_vehicle vehicle_of(const mbl_car *c, double fuel, double air_density)
                          .air_density = air_density};
 }
 
-static size_t steps_of(const mbl_leg *leg, double step)
+static size_t steps_of(const mbl_leg *leg, double step, double most)
 {
     switch (leg->kind) {
     case MBL_LEG_LAP:
@@ -28,7 +28,13 @@ static size_t steps_of(const mbl_leg *leg, double step)
     case MBL_LEG_PARK:
         break;
     }
-    return mbl_channels_park_count(leg->duration, step);
+    return mbl_channels_park_count(leg->duration, step, most);
+}
+
+/* Longest step while parked, s: nothing is quick there, and the fixed-grid kernel is L-stable. */
+static double park_step(const mbl_drive *d)
+{
+    return d->strides && d->mode == MBL_MODE_DEFAULT ? 2.5 : MBL_PARK_STEP;
 }
 
 /* One block for the arrays of the channels and of the record. */
@@ -36,7 +42,7 @@ static mbl_status allocate_arrays(mbl_drive *d, mbl_error *err)
 {
     size_t room = 0;
     for (size_t i = 0; i < d->plan.n; i++) {
-        size_t n = steps_of(&d->plan.leg[i], d->step);
+        size_t n = steps_of(&d->plan.leg[i], d->step, park_step(d));
         room = n > room ? n : room;
     }
     size_t cells = (size_t)d->model->nnodes * (size_t)d->block->lanes;
@@ -50,6 +56,9 @@ static mbl_status allocate_arrays(mbl_drive *d, mbl_error *err)
                                  .power = d->memory + 2 * (room + 1)};
     d->record.peak = d->memory + 3 * (room + 1);
     d->record.peak_at = d->record.peak + cells;
+    d->stride = mbl_new(d->alloc, room, sizeof *d->stride);
+    if (d->stride == NULL)
+        return mbl_fail(err, MBL_MEMORY, "out of memory for a leg of %zu steps", room);
     return MBL_OK;
 }
 
@@ -65,6 +74,11 @@ static mbl_status compile(mbl_drive *d, mbl_film_store *films, mbl_error *err)
     mbl_network_free(&net);
     if (status != MBL_OK)
         return status;
+    if (d->step <= 0) {
+        d->mode = (mbl_mode)s->mode;
+        d->strides = d->mode != MBL_MODE_REFERENCE && mbl_model_macro(d->model) > 0;
+        d->step = MBL_TIMELINE_SAMPLE;
+    }
     MBL_TRY(mbl_block_make(d->alloc, &d->model, 1, &d->block, err));
     mbl_block_start(d->block, isnan(s->stint.start) ? s->stint.ambient : s->stint.start);
     double density = mbl_air_at(s->stint.ambient, p).density;
@@ -97,6 +111,7 @@ mbl_status mbl_drive_make(const mbl_alloc *alloc, const mbl_case *setup, double 
     d->record.nwatches = nwatches;
     d->record.span = d->gradient;
     d->record.nspans = MBL_AXLES;
+    d->record.hardest = &d->hardest;
     for (int axle = 0; axle < MBL_AXLES; axle++)
         d->gradient[axle] = (mbl_span){.hot = mbl_corner_index(axle, MBL_FACE),
                                        .cold = mbl_corner_index(axle, MBL_CORE)};
@@ -116,31 +131,67 @@ void mbl_drive_free(mbl_drive *d)
     mbl_plan_free(&d->plan);
     mbl_block_free(d->block);
     mbl_model_drop(d->model);
+    mbl_free(d->alloc, d->stride, d->channels.room, sizeof *d->stride);
     mbl_free(d->alloc, d->memory, d->memory_size, sizeof *d->memory);
     mbl_free(d->alloc, d, 1, sizeof *d);
+}
+
+static const mbl_pad *pad_of(const mbl_drive *d, int axle)
+{
+    return axle == 0 ? &d->setup->car.front.pad : &d->setup->car.rear.pad;
+}
+
+/* Is this the leg the channels and strides were last made for, driven by a car as heavy? */
+static bool planned_before(const mbl_drive *d, const mbl_leg *leg)
+{
+    const mbl_leg *p = &d->planned;
+    return d->planned_mass == d->car.mass && leg->kind == p->kind && leg->start == p->start &&
+           leg->end == p->end && leg->pace == p->pace && leg->speed == p->speed &&
+           leg->duration == p->duration;
+}
+
+static void plan_leg(mbl_drive *d, const mbl_leg *leg)
+{
+    if (planned_before(d, leg))
+        return;
+    switch (leg->kind) {
+    case MBL_LEG_LAP:
+        mbl_channels_lap(d->trace, leg->start, leg->end, leg->pace, &d->driver, d->pressure_scale,
+                         &d->car, d->step, &d->channels);
+        break;
+    case MBL_LEG_STOP:
+        mbl_channels_stop(leg->speed, MBL_PIT_DECELERATION, &d->car, d->step, &d->channels);
+        break;
+    case MBL_LEG_PARK:
+        mbl_channels_park(leg->duration, d->step, park_step(d), &d->channels);
+        break;
+    }
+    d->planned = *leg;
+    d->planned_mass = d->car.mass;
+    d->nstrides = 0;
+    if (d->strides && leg->kind != MBL_LEG_PARK)
+        d->nstrides = mbl_timeline_make(&d->channels, d->mode, mbl_model_macro(d->model),
+                                        mbl_timeline_skin(d->model), d->stride);
 }
 
 /* The lap-boundary hook: all that changes between laps changes here. */
 static void at_boundary(mbl_drive *d, const mbl_leg *leg)
 {
     d->car.mass = mass_without_fuel(&d->setup->car) + d->fuel;
-    switch (leg->kind) {
-    case MBL_LEG_LAP:
-        mbl_channels_lap(d->trace, leg->start, leg->end, leg->pace, &d->driver, d->pressure_scale,
-                         &d->car, d->step, &d->channels);
-        /* a logged stop is a stretch of the trace in which the car stands */
-        if (leg->phase != MBL_PHASE_PARK)
-            d->fuel = fmax(d->fuel - d->setup->car.fuel.per_lap, 0.0);
-        break;
-    case MBL_LEG_STOP:
-        mbl_channels_stop(leg->speed, MBL_PIT_DECELERATION, &d->car, d->step, &d->channels);
-        break;
-    case MBL_LEG_PARK:
-        mbl_channels_park(leg->duration, d->step, &d->channels);
-        break;
-    }
+    for (int axle = 0; axle < MBL_AXLES; axle++)
+        mbl_corner_wear(d->block, 0, axle, pad_of(d, axle));
+    plan_leg(d, leg);
+    /* a logged stop is a stretch of the trace in which the car stands */
+    if (leg->kind == MBL_LEG_LAP && leg->phase != MBL_PHASE_PARK)
+        d->fuel = fmax(d->fuel - d->setup->car.fuel.per_lap, 0.0);
     d->record.offset = d->now;
     mbl_record_clear(d->block, &d->record, d->now);
+}
+
+/* When the next row is due after one at t. */
+static void next_row(mbl_history *h, double t)
+{
+    h->next = (floor(t / h->every + 1e-6) + 1.0) * h->every;
 }
 
 static void report_row(const mbl_drive *d, const mbl_leg *leg, const mbl_history *history, size_t k)
@@ -150,9 +201,9 @@ static void report_row(const mbl_drive *d, const mbl_leg *leg, const mbl_history
                  d->block->pressure[0], d->block->T);
 }
 
-/* Runs steps [first, last), pausing for a row of history whenever one is due. */
-static void run_steps(mbl_drive *d, const mbl_leg *leg, size_t first, size_t last,
-                      mbl_history *history)
+/* Runs samples [first, last), pausing for a row of history whenever one is due. */
+static void run_samples(mbl_drive *d, const mbl_leg *leg, size_t first, size_t last,
+                        mbl_history *history)
 {
     const mbl_channels *c = &d->channels;
     mbl_inputs in = {.time = c->time, .speed = c->speed, .power = c->power};
@@ -164,9 +215,87 @@ static void run_steps(mbl_drive *d, const mbl_leg *leg, size_t first, size_t las
         mbl_block_run(d->block, &in, done, k, &d->record);
         done = k;
         report_row(d, leg, history, k);
-        history->next = (floor(t / history->every + 1e-6) + 1.0) * history->every;
+        next_row(history, t);
     }
     mbl_block_run(d->block, &in, done, last, &d->record);
+}
+
+enum { HISTORY_NODES = MBL_AXLES * (MBL_CORNER_NODES + MBL_EXTRA_NODES) };
+
+/* Temperatures and their slopes at one end of a stride. */
+typedef struct knot {
+    double T[HISTORY_NODES], slope[HISTORY_NODES];
+} knot;
+
+static void take_knot(mbl_drive *d, double speed, double power, knot *out)
+{
+    mbl_block *b = d->block;
+    double flow[HISTORY_NODES];
+    double pressure = b->pressure[0];
+    mbl_block_flows(b, speed, fmax(power, 0.0), NULL, flow);
+    b->pressure[0] = pressure;
+    for (int i = 0; i < d->model->nnodes; i++) {
+        out->T[i] = b->T[i];
+        out->slope[i] = flow[i] / b->C[i];
+    }
+}
+
+/* The cubic through two knots `dt` apart, at share u of the way. */
+static void between(const mbl_drive *d, const knot *a, const knot *b, double dt, double u,
+                    double *T)
+{
+    double s = 1 - u;
+    for (int i = 0; i < d->model->nnodes; i++)
+        T[i] = s * s * (1 + 2 * u) * a->T[i] + u * u * (1 + 2 * s) * b->T[i] +
+               dt * u * s * (s * a->slope[i] - u * b->slope[i]);
+}
+
+/* One stride with the rows of history that fall into it. */
+static void run_stride(mbl_drive *d, const mbl_leg *leg, size_t k, double time,
+                       mbl_history *history)
+{
+    const mbl_stride *s = &d->stride[k];
+    double start = d->now + time;
+    double half = 0.5 * s->dt * s->slope;
+    double T[HISTORY_NODES];
+    knot a;
+    knot b;
+    take_knot(d, s->v0, s->power - half, &a);
+    mbl_block_stride(d->block, d->stride, k, k + 1, time, &d->record);
+    take_knot(d, s->v1, s->power + half, &b);
+    while (history->next < start + s->dt - 1e-9) {
+        double u = fmax((history->next - start) / s->dt, 0.0);
+        between(d, &a, &b, s->dt, u, T);
+        history->row(history->ctx, start + u * s->dt, leg, s->v0 + u * (s->v1 - s->v0),
+                     s->power > 0 ? fmax(s->power + half * (2 * u - 1), 0.0) : 0.0,
+                     d->block->pressure[0], T);
+        next_row(history, start + u * s->dt);
+    }
+}
+
+/* Runs the leg from sample `first` to `last`, which strides meet at their nearest end. */
+static void run_steps(mbl_drive *d, const mbl_leg *leg, size_t first, size_t last,
+                      mbl_history *history)
+{
+    const mbl_channels *c = &d->channels;
+    if (d->nstrides == 0) {
+        run_samples(d, leg, first, last, history);
+        return;
+    }
+    const double hair = 1e-6;
+    double time = 0;
+    size_t k = 0;
+    while (k < d->nstrides && time < c->time[first] - hair)
+        time += d->stride[k++].dt;
+    size_t begin = k;
+    double began = time;
+    while (k < d->nstrides && time < c->time[last] - hair) {
+        if (history != NULL)
+            run_stride(d, leg, k, time, history);
+        time += d->stride[k++].dt;
+    }
+    if (history == NULL)
+        mbl_block_stride(d->block, d->stride, begin, k, began, &d->record);
 }
 
 /* First step in which the brakes alone slow the car hard; n when there is none. */
@@ -181,12 +310,39 @@ static size_t first_hard_stop(const mbl_drive *d)
     return c->n;
 }
 
+/* What of the leg just driven is read off the block. */
+static void report_brakes(const mbl_drive *d, double shortfall, mbl_leg_report *r)
+{
+    const mbl_hardest *h = &d->hardest;
+    r->mass = d->car.mass;
+    r->shortfall = d->block->shortfall[0] - shortfall;
+    r->hardest = (mbl_application){
+        .pressure = h->pressure[0], .at = h->at[0], .speed = h->speed[0], .force = h->force[0]};
+    for (int axle = 0; axle < MBL_AXLES; axle++) {
+        r->hardest.mu[axle] = h->mu[axle][0];
+        r->pad_left[axle] = mbl_corner_pad_left(d->block, 0, axle, pad_of(d, axle));
+    }
+}
+
+/* The highest speed, and the highest deceleration in a step. */
+static void report_speeds(const mbl_channels *c, mbl_leg_report *r)
+{
+    for (size_t k = 0; k <= c->n; k++)
+        r->top_speed = fmax(r->top_speed, c->speed[k]);
+    for (size_t k = 0; k < c->n; k++) {
+        double a = (c->speed[k] - c->speed[k + 1]) / (c->time[k + 1] - c->time[k]);
+        if (c->power[k] > 0)
+            r->hardest_deceleration = fmax(r->hardest_deceleration, a);
+    }
+}
+
 mbl_status mbl_drive_leg(mbl_drive *d, const mbl_leg *leg, mbl_history *history,
                          mbl_leg_report *report, mbl_error *err)
 {
     at_boundary(d, leg);
     const mbl_channels *c = &d->channels;
     size_t stop = first_hard_stop(d);
+    double shortfall = d->block->shortfall[0];
     run_steps(d, leg, 0, stop, history);
     mbl_leg_report r = {.start = d->now,
                         .duration = c->time[c->n],
@@ -199,11 +355,17 @@ mbl_status mbl_drive_leg(mbl_drive *d, const mbl_leg *leg, mbl_history *history,
     run_steps(d, leg, stop, c->n, history);
     if (!mbl_block_finite(d->block))
         return mbl_fail(err, MBL_NUMERIC, "a temperature is no longer finite in lap %d", leg->lap);
-    for (size_t k = 0; k <= c->n; k++)
-        r.top_speed = fmax(r.top_speed, c->speed[k]);
+    report_brakes(d, shortfall, &r);
+    report_speeds(c, &r);
     d->now += c->time[c->n];
     *report = r;
     return MBL_OK;
+}
+
+void mbl_drive_cap(mbl_drive *d, double pressure)
+{
+    for (int w = 0; w < d->block->lanes; w++)
+        d->block->cap[w] = pressure;
 }
 
 size_t mbl_drive_state_size(const mbl_drive *d)

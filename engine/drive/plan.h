@@ -50,8 +50,7 @@ void mbl_plan_free(mbl_plan *plan);
 /* Does the car stand in this leg: parked, or a stop in the pits of a logged session? */
 static inline bool mbl_leg_stands(const mbl_leg *leg)
 {
-    return leg->kind == MBL_LEG_PARK ||
-           (leg->kind == MBL_LEG_LAP && leg->phase == MBL_PHASE_PARK);
+    return leg->kind == MBL_LEG_PARK || (leg->kind == MBL_LEG_LAP && leg->phase == MBL_PHASE_PARK);
 }
 
 /* Pace of a kind of lap where the phase names none. */

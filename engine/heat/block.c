@@ -56,6 +56,8 @@ static void load_model(mbl_block *b, int w)
     b->law[w] = m->law;
     b->contact[w] = m->contact;
     b->ambient[w] = m->ambient;
+    b->knee[w] = m->knee;
+    b->cap[w] = MBL_NO_CAP;
     for (int i = 0; i < m->nnodes; i++)
         b->scale[i * W + w] = m->node[i].scale;
     for (int k = 0; k < m->nlinks; k++)
@@ -64,6 +66,8 @@ static void load_model(mbl_block *b, int w)
         const mbl_contact *s = &m->contact[c];
         int at = c * W + w;
         b->gain[at] = s->gain;
+        b->share[at] = s->share;
+        b->slope[at] = s->slope;
         b->film_per_pascal[at] = s->film_per_pascal;
         b->gap_film[at] = s->gap_film;
         b->rotor_layer[at] = s->face.area * (1.0 + s->face.k_rotor / s->face.k_pad);
@@ -72,12 +76,17 @@ static void load_model(mbl_block *b, int w)
         b->pad_half[at] = s->face.pad_half;
         for (int i = 0; i < s->pressure_effect.n; i++)
             b->pressure_matters = b->pressure_matters || s->pressure_effect.y[i] != 1.0;
+        for (int i = 0; i < s->speed_effect.n; i++)
+            b->speed_matters = b->speed_matters || s->speed_effect.y[i] != 1.0;
     }
 }
 
 static void start_lane(mbl_block *b, int w, double T)
 {
     b->pressure[w] = 0;
+    b->into[w] = 0;
+    for (int i = 0; i < b->model[w]->nnodes; i++)
+        b->rate[i * b->lanes + w] = 0;
     for (int i = 0; i < b->model[w]->nnodes; i++)
         mbl_block_set(b, w, i, T);
 }
@@ -156,26 +165,56 @@ void mbl_block_set(mbl_block *b, int w, int node, double T)
     const mbl_model *m = b->model[w];
     int at = node * b->lanes + w;
     double per_scale = m->node[node].iron ? iron_enthalpy(&m->iron, T) : T;
-    b->H[at] = m->node[node].scale * per_scale;
+    b->H[at] = b->scale[at] * per_scale;
     b->T[at] = T;
     b->H_start[w] = total_enthalpy(b, w);
     b->heat[w] = 0;
     for (int p = 0; p < m->npaths; p++)
         b->lost[p * b->lanes + w] = 0;
-    for (int c = 0; c < m->ncontacts; c++)
+    b->shortfall[w] = 0;
+    for (int c = 0; c < m->ncontacts; c++) {
         b->work[c * b->lanes + w] = 0;
+        b->strain[c * b->lanes + w] = 0;
+        b->cycles[c * b->lanes + w] = 0;
+        b->crack[c * b->lanes + w] = 0;
+        b->worn[c * b->lanes + w] = 0;
+    }
 }
 
 void mbl_block_start(mbl_block *b, double T)
 {
-    for (int w = 0; w < b->lanes; w++)
+    for (int w = 0; w < b->lanes; w++) {
+        double cap = b->cap[w];
+        load_model(b, w); /* what was worn off is back */
+        b->cap[w] = cap;
         start_lane(b, w, T);
+    }
+}
+
+void mbl_block_rescale(mbl_block *b, int w, int node, double scale, int path)
+{
+    int at = node * b->lanes + w;
+    double H = b->H[at] * (scale / b->scale[at]);
+    b->lost[path * b->lanes + w] += b->H[at] - H;
+    b->H[at] = H;
+    b->scale[at] = scale;
 }
 
 /* The fields that carry a lane on, in the order they are saved. */
 #define SAVED(X)                                                                                   \
     X(H, nodes)                                                                                    \
-    X(T, nodes) X(pressure, one) X(work, contacts) X(heat, one) X(lost, paths) X(H_start, one)
+    X(T, nodes)                                                                                    \
+    X(scale, nodes)                                                                                \
+    X(value, links)                                                                                \
+    X(pad_half, contacts)                                                                          \
+    X(pressure, one)                                                                               \
+    X(into, one)                                                                                   \
+    X(rate, nodes)                                                                                 \
+    X(strain, contacts)                                                                            \
+    X(cycles, contacts)                                                                            \
+    X(crack, contacts)                                                                             \
+    X(worn, contacts)                                                                              \
+    X(work, contacts) X(shortfall, one) X(heat, one) X(lost, paths) X(H_start, one)
 
 size_t mbl_block_state_size(const mbl_block *b)
 {
@@ -226,6 +265,8 @@ void mbl_record_clear(const mbl_block *b, mbl_record *record, double now)
             span->at[w] = now;
         }
     }
+    if (record->hardest != NULL)
+        *record->hardest = (mbl_hardest){0};
 }
 
 void mbl_block_run(mbl_block *b, const mbl_inputs *in, size_t first, size_t last,

@@ -26,14 +26,30 @@ enum { MBL_LANES_ONE = 1, MBL_LANES_WIDE = 4 };
     X(H, nodes, "J", state, "enthalpy above 0 K (constant capacity) or 0 C (iron)")                \
     X(T, nodes, "K", state, "temperature")                                                         \
     X(pressure, one, "Pa", state, "mean line pressure of the last step")                           \
-    X(work, contacts, "J", totals, "friction work of one wheel's pads, drives wear")               \
+    X(strain, contacts, "K", state, "widest the face stood above the core in this application")    \
+    X(cycles, contacts, "1", totals, "applications in which the skin flowed")                      \
+    X(crack, contacts, "1", totals, "their weights: see mbl_crack_weight")                         \
+    X(worn, contacts, "m3", totals, "friction material worn off one wheel's pads")                 \
+    X(work, contacts, "J", totals, "friction work of one wheel's pads")                            \
+    X(shortfall, one, "J", totals, "braking that the cap on pressure left undone, whole car")      \
     X(heat, one, "J", totals, "heat put in")                                                       \
     X(lost, paths, "J", totals, "heat lost to the air, by path")                                   \
     X(H_start, one, "J", totals, "enthalpy of all nodes when the block was started")               \
+    X(into, one, "s", state, "since the macro step of the strides began")                          \
+    X(macro, one, "s", state, "length of that macro step")                                         \
+    X(film0, links, "W/K", state, "film conductance as the macro step begins")                     \
+    X(film1, links, "W/K", state, "the same as it ends")                                           \
+    X(through, links, "J", state, "heat from a chain to a slow node in this macro step")           \
+    X(rate, nodes, "K/s", state, "of slow nodes in the last macro step")                           \
+    X(bend, nodes, "1/K", state, "half of dC/dT over C as the macro step begins")                  \
     X(ambient, one, "K", model, "air temperature")                                                 \
     X(scale, nodes, "kg or J/K", model, "capacity scale of a node")                                \
     X(value, links, "by kind", model, "W/K, m2 or W/K4")                                           \
     X(gain, contacts, "N/Pa", model, "braking force per line pressure and friction, one axle")     \
+    X(share, contacts, "1", model, "pressure of its own over that of the system, below the knee")  \
+    X(slope, contacts, "1", model, "the same above the knee, over share")                          \
+    X(knee, one, "Pa", model, "line pressure from which slopes count")                             \
+    X(cap, one, "Pa", model, "highest line pressure there is")                                     \
     X(film_per_pascal, contacts, "W/m2K/Pa", model, "contact layer per line pressure")             \
     X(gap_film, contacts, "W/m2K", model, "contact layer when released")                           \
     X(rotor_layer, contacts, "m2", model, "area x (1 + k_rotor/k_pad)")                            \
@@ -50,7 +66,9 @@ enum { MBL_LANES_ONE = 1, MBL_LANES_WIDE = 4 };
     X(g1, links, "W/K", stage, "the same at the first stage, as the matrix has it")                \
     X(leak, links, "W", stage, "heat flow of a link to the air")                                   \
     X(mu, contacts, "1", stage, "friction")                                                        \
+    X(held, contacts, "1", stage, "pressure of its own over that of the system")                   \
     X(rubbed, contacts, "W", stage, "friction heat of one wheel")                                  \
+    X(undone, one, "W", stage, "braking power that the cap leaves undone, whole car")              \
     X(matrix, slots, "J/K", stage, "capacity + gamma dt conductance, being eliminated")            \
     X(factor, entries, "1", stage, "multipliers of the elimination")                               \
     X(inverse, nodes, "K/J", stage, "1 / pivot")
@@ -64,6 +82,8 @@ typedef struct mbl_block {
     const mbl_table2 *law[MBL_LANES_WIDE]; /* film laws of each lane */
     const mbl_contact *contact[MBL_LANES_WIDE];
     bool pressure_matters; /* friction of some contact of some lane depends on pressure */
+    bool speed_matters;    /* or on speed */
+    bool plain;            /* no lane has an effect of pressure, a valve or a cap */
     void *buffer;
 #define MBL_BLOCK_POINTER(field, count, unit, owner, about) double *field;
     MBL_BLOCK_FIELDS(MBL_BLOCK_POINTER)
@@ -83,6 +103,12 @@ void mbl_block_start(mbl_block *block, double T);
 
 /* Sets one node of one lane; the totals of the lane then count from here. */
 void mbl_block_set(mbl_block *block, int lane, int node, double T);
+
+/*
+ * Changes the capacity scale of a node between steps: material comes or goes at the node's
+ * temperature. Its heat is counted as lost under `path`, so that the ledger stays closed.
+ */
+void mbl_block_rescale(mbl_block *block, int lane, int node, double scale, int path);
 
 /*
  * One lane's temperatures and totals, and back, for trying what comes after without losing
@@ -119,6 +145,15 @@ typedef struct mbl_span {
     double at[MBL_LANES_WIDE];   /* s */
 } mbl_span;
 
+/* The application that asked for the highest line pressure. */
+typedef struct mbl_hardest {
+    double pressure[MBL_LANES_WIDE]; /* Pa; 0 when the brakes were not used */
+    double at[MBL_LANES_WIDE];       /* s */
+    double speed[MBL_LANES_WIDE];    /* m/s */
+    double force[MBL_LANES_WIDE];    /* N, of all brakes */
+    double mu[2][MBL_LANES_WIDE];    /* of the first two contacts */
+} mbl_hardest;
+
 typedef struct mbl_record {
     double offset;   /* s added to the inputs' time */
     double *peak;    /* (nodes x lanes) K */
@@ -127,9 +162,14 @@ typedef struct mbl_record {
     mbl_watch *watch;
     int nspans;
     mbl_span *span;
+    mbl_hardest *hardest; /* may be NULL */
 } mbl_record;
 
-/* Lowers peaks and spans to the present temperatures at `now` and clears the watches. */
+/* Highest line pressure when nothing caps it, Pa. */
+#define MBL_NO_CAP 1e12
+
+/* Lowers peaks and spans to the present temperatures at `now`, clears watches and the hardest
+ * application. */
 void mbl_record_clear(const mbl_block *block, mbl_record *record, double now);
 
 /*

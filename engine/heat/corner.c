@@ -7,6 +7,7 @@
  */
 #include "heat/corner.h"
 
+#include "heat/block.h"
 #include "heat/cooling.h"
 #include "heat/surface.h"
 
@@ -66,6 +67,42 @@ static double film_law(const void *ctx, double speed, double T)
     return mbl_surface_film(f->at, f->surface, speed, T);
 }
 
+/* What of a corner depends on how thick its pads are. */
+typedef struct pad_values {
+    double capacity[3]; /* J/K, of the layers */
+    double chain[2];    /* W/K, from layer to layer */
+    double plate;       /* W/K, last layer to backing plate */
+    double edge;        /* m2, of the last layer, to the air */
+    double half;        /* K/W, half of the face layer */
+} pad_values;
+
+static double series(double a, double b)
+{
+    return 1.0 / (1.0 / a + 1.0 / b);
+}
+
+/* Circumference of both pads, m: two and a half times the side of a square of their area. */
+static double pad_edge(const mbl_pad *p)
+{
+    return 2 * 2.5 * sqrt(p->area);
+}
+
+static pad_values pad_values_of(const mbl_pad *p, double thickness)
+{
+    double both = 2 * p->area;
+    double depth[3] = {0.05 * thickness, 0.25 * thickness, 0.70 * thickness};
+    double plate = mbl_steel.conductivity * both / (0.5 * p->plate_thickness);
+    pad_values v;
+    for (int i = 0; i < 3; i++)
+        v.capacity[i] = both * depth[i] * p->density * p->specific_heat;
+    for (int i = 0; i < 2; i++)
+        v.chain[i] = p->conductivity * both / (0.5 * (depth[i] + depth[i + 1]));
+    v.plate = series(p->conductivity * both / (0.5 * depth[2]), plate);
+    v.edge = pad_edge(p) * depth[2];
+    v.half = 0.5 * depth[0] / (p->conductivity * both);
+    return v;
+}
+
 /* One corner while it is being built. */
 typedef struct corner {
     mbl_network *net;
@@ -74,12 +111,12 @@ typedef struct corner {
     mbl_surroundings air;
     mbl_ring ring;
     mbl_rotor_areas areas;
-    double depth[5];     /* m, rotor layers */
-    double pad_depth[3]; /* m, pad layers */
-    double pads;         /* m2, both pads */
-    double pistons;      /* m2, faces of all pistons of the caliper */
-    double bore_wall;    /* m, sum of circumferences of all pistons */
-    double hat_radius;   /* m */
+    double depth[5]; /* m, rotor layers */
+    double pads;     /* m2, both pads */
+    pad_values pad;
+    double pistons;    /* m2, faces of all pistons of the caliper */
+    double bore_wall;  /* m, sum of circumferences of all pistons */
+    double hat_radius; /* m */
     int node[MBL_CORNER_NODES];
     int convection, radiation; /* paths of the ledger */
     int vanes_path, caliper_path;
@@ -88,11 +125,6 @@ typedef struct corner {
 static void link_nodes(corner *c, int a, int b, double conductance)
 {
     mbl_network_link(c->net, c->node[a], c->node[b], conductance);
-}
-
-static double series(double a, double b)
-{
-    return 1.0 / (1.0 / a + 1.0 / b);
 }
 
 static const mbl_solid *piston_material(int piston)
@@ -118,11 +150,8 @@ static void measure(corner *c)
     const mbl_brake *b = c->brake;
     c->ring = mbl_ring_of(&b->rotor);
     mbl_ring_layers(&c->ring, c->depth);
-    double t = isnan(b->pad.thickness_now) ? b->pad.thickness : b->pad.thickness_now;
-    c->pad_depth[0] = 0.05 * t;
-    c->pad_depth[1] = 0.25 * t;
-    c->pad_depth[2] = 0.70 * t;
     c->pads = 2 * b->pad.area;
+    c->pad = pad_values_of(&b->pad, mbl_pad_thickness(&b->pad));
     int sides = b->caliper.type == MBL_CALIPER_FIXED ? 2 : 1;
     for (size_t i = 0; i < b->caliper.pistons.n; i++) {
         double d = b->caliper.pistons.v[i];
@@ -159,8 +188,7 @@ static void add_pad_nodes(corner *c, char names[][MBL_NAME_MAX])
     const mbl_pad *p = &c->brake->pad;
     for (int i = 0; i < 3; i++)
         c->node[MBL_PAD_FACE + i] =
-            mbl_network_node(c->net, names[MBL_PAD_FACE + i],
-                             c->pads * c->pad_depth[i] * p->density * p->specific_heat);
+            mbl_network_node(c->net, names[MBL_PAD_FACE + i], c->pad.capacity[i]);
     c->node[MBL_PLATE] = mbl_network_node(c->net, names[MBL_PLATE],
                                           c->pads * p->plate_thickness * mbl_steel.density *
                                               mbl_steel.specific_heat);
@@ -207,14 +235,9 @@ static void link_rotor(corner *c)
 
 static void link_pad(corner *c)
 {
-    const mbl_pad *p = &c->brake->pad;
-    for (int i = 0; i < 2; i++) {
-        double half = 0.5 * (c->pad_depth[i] + c->pad_depth[i + 1]);
-        link_nodes(c, MBL_PAD_FACE + i, MBL_PAD_FACE + i + 1, p->conductivity * c->pads / half);
-    }
-    double body = p->conductivity * c->pads / (0.5 * c->pad_depth[2]);
-    double plate = mbl_steel.conductivity * c->pads / (0.5 * p->plate_thickness);
-    link_nodes(c, MBL_PAD_BODY2, MBL_PLATE, series(body, plate));
+    for (int i = 0; i < 2; i++)
+        link_nodes(c, MBL_PAD_FACE + i, MBL_PAD_FACE + i + 1, c->pad.chain[i]);
+    link_nodes(c, MBL_PAD_BODY2, MBL_PLATE, c->pad.plate);
 }
 
 static void link_caliper(corner *c)
@@ -257,10 +280,8 @@ static void cool_bodies(corner *c)
     mbl_network_film(c->net, c->node[MBL_CALIPER], area, law, c->caliper_path);
     mbl_network_radiate(c->net, c->node[MBL_CALIPER], MBL_AMBIENT, paint * area, c->radiation);
     /* edges of friction material and plates */
-    double edge = 2 * 2.5 * sqrt(c->brake->pad.area);
-    double body_edge = edge * c->pad_depth[2];
-    double plate_edge = edge * c->brake->pad.plate_thickness;
-    mbl_network_film(c->net, c->node[MBL_PAD_BODY2], body_edge, law, c->caliper_path);
+    double plate_edge = pad_edge(&c->brake->pad) * c->brake->pad.plate_thickness;
+    mbl_network_film(c->net, c->node[MBL_PAD_BODY2], c->pad.edge, law, c->caliper_path);
     mbl_network_film(c->net, c->node[MBL_PLATE], plate_edge, law, c->caliper_path);
     mbl_network_film(c->net, c->node[MBL_HUB], hub_area, law_of(c, MBL_SURFACE_HUB), c->convection);
     mbl_network_radiate(c->net, c->node[MBL_HUB], MBL_AMBIENT, paint * hub_area, c->radiation);
@@ -297,20 +318,24 @@ static void cool_rotor(corner *c)
                         c->radiation);
 }
 
-static void rub(corner *c)
+static void rub(corner *c, int axle, const mbl_distribution *d)
 {
     const mbl_brake *b = c->brake;
     mbl_contact_spec contact = {
         .rotor = c->node[MBL_FACE],
         .pad = c->node[MBL_PAD_FACE],
+        .core = c->node[MBL_CORE],
         .face = {.area = c->pads,
                  .k_rotor = b->rotor.conductivity,
                  .k_pad = b->pad.conductivity,
                  .rotor_half = 0.5 * c->depth[0] / (b->rotor.conductivity * 2 * c->ring.area),
-                 .pad_half = 0.5 * c->pad_depth[0] / (b->pad.conductivity * c->pads)},
+                 .pad_half = c->pad.half},
         .gain = mbl_axle_gain(b, c->air.tyre_radius),
         .film_per_pascal = b->pad.contact * 1e-6 * mbl_caliper_area(&b->caliper) / b->pad.area,
         .gap_film = MBL_PAD_GAP_FILM,
+        .share = axle == 0 ? 1.0 : d->rear,
+        .slope = axle == 0 ? 1.0 : d->slope,
+        .wears = &b->pad,
         .condition = mbl_pad_condition(&b->pad),
         .friction = b->pad.friction,
         .speed_effect = b->pad.speed_effect,
@@ -318,9 +343,18 @@ static void rub(corner *c)
     mbl_network_contact(c->net, &contact);
 }
 
-static void build(mbl_network *net, int axle, const mbl_brake *brake, double tyre_radius,
+/* Where the ledger counts the heat of what is worn off. */
+static const char *worn_path(int axle, char path[MBL_NAME_MAX])
+{
+    snprintf(path, MBL_NAME_MAX, "%s.worn pads", mbl_axle_word(axle));
+    return path;
+}
+
+static void build(mbl_network *net, int axle, const mbl_car *car, const mbl_distribution *d,
                   double ambient, double p, mbl_film_store *films)
 {
+    const mbl_brake *brake = axle == 0 ? &car->front : &car->rear;
+    double tyre_radius = car->tyre.radius;
     corner c = {.net = net,
                 .brake = brake,
                 .films = films,
@@ -346,7 +380,8 @@ static void build(mbl_network *net, int axle, const mbl_brake *brake, double tyr
     link_caliper(&c);
     cool_rotor(&c);
     cool_bodies(&c);
-    rub(&c);
+    rub(&c, axle, d);
+    mbl_network_path(net, worn_path(axle, path));
 }
 
 /* Node of one end of a link of the user's own: MBL_AMBIENT, a node of the corner, or of `extra`. */
@@ -428,8 +463,49 @@ static mbl_status build_own(mbl_network *net, int axle, const mbl_brake *b, mbl_
 mbl_status mbl_corner_build(mbl_network *net, const mbl_car *car, double ambient, double p,
                             mbl_film_store *films, mbl_error *err)
 {
-    build(net, 0, &car->front, car->tyre.radius, ambient, p, films);
-    build(net, 1, &car->rear, car->tyre.radius, ambient, p, films);
+    mbl_distribution d = mbl_distribution_of(&car->pedal);
+    net->knee = d.knee;
+    build(net, 0, car, &d, ambient, p, films);
+    build(net, 1, car, &d, ambient, p, films);
     MBL_TRY(build_own(net, 0, &car->front, err));
     return build_own(net, 1, &car->rear, err);
+}
+
+/* The link of a model between two nodes, or to the air by a film; its number. */
+static int link_between(const mbl_model *m, mbl_link_kind kind, int from, int to)
+{
+    for (int k = 0; k < m->nlinks; k++) {
+        const mbl_link_spec *l = &m->link[k];
+        if (l->kind == kind && l->from == from && l->to == to)
+            return k;
+    }
+    return -1;
+}
+
+double mbl_corner_pad_left(const mbl_block *b, int lane, int axle, const mbl_pad *pad)
+{
+    double worn = b->worn[axle * b->lanes + lane] / (2 * pad->area);
+    return fmax(mbl_pad_thickness(pad) - worn, MBL_PAD_LEAST);
+}
+
+void mbl_corner_wear(mbl_block *b, int lane, int axle, const mbl_pad *pad)
+{
+    const mbl_model *m = b->model[lane];
+    pad_values v = pad_values_of(pad, mbl_corner_pad_left(b, lane, axle, pad));
+    char name[MBL_NAME_MAX];
+    worn_path(axle, name);
+    int path = 0;
+    while (path < m->npaths - 1 && strcmp(m->path[path], name) != 0)
+        path++;
+    int face = mbl_corner_index(axle, MBL_PAD_FACE);
+    int last = mbl_corner_index(axle, MBL_PAD_BODY2);
+    int plate = mbl_corner_index(axle, MBL_PLATE);
+    for (int i = 0; i < 3; i++)
+        mbl_block_rescale(b, lane, face + i, v.capacity[i], path);
+    for (int i = 0; i < 2; i++)
+        b->value[link_between(m, MBL_LINK_FIXED, face + i, face + i + 1) * b->lanes + lane] =
+            v.chain[i];
+    b->value[link_between(m, MBL_LINK_FIXED, last, plate) * b->lanes + lane] = v.plate;
+    b->value[link_between(m, MBL_LINK_FILM, last, MBL_AMBIENT) * b->lanes + lane] = v.edge;
+    b->pad_half[axle * b->lanes + lane] = v.half;
 }

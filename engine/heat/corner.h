@@ -6,6 +6,7 @@
 #ifndef MBL_HEAT_CORNER_H
 #define MBL_HEAT_CORNER_H
 
+#include "heat/block.h"
 #include "heat/cooling.h"
 #include "heat/film_store.h"
 #include "heat/model.h"
@@ -47,6 +48,15 @@ static inline int mbl_corner_index(int axle, mbl_corner_node node)
     return axle * MBL_CORNER_NODES + (int)node;
 }
 
+/* The node of a place in the chain of a corner: see stride_map.h. */
+static inline int mbl_stride_node(int corner, int place)
+{
+    static const mbl_corner_node node[MBL_PLACES] = {MBL_CORE,      MBL_LAYER3,   MBL_LAYER2,
+                                                     MBL_LAYER1,    MBL_FACE,     MBL_PAD_FACE,
+                                                     MBL_PAD_BODY1, MBL_PAD_BODY2};
+    return mbl_corner_index(corner, node[place]);
+}
+
 /*
  * Builds the network of both axles in air at `ambient` (K) and pressure `p` (Pa). Film laws are
  * taken from `films` and kept there; NULL for no store. Nodes of the user's own come after those
@@ -54,5 +64,16 @@ static inline int mbl_corner_index(int axle, mbl_corner_node node)
  */
 MBL_NODISCARD mbl_status mbl_corner_build(mbl_network *net, const mbl_car *car, double ambient,
                                           double p, mbl_film_store *films, mbl_error *err);
+
+/* Thickness of friction material that is left of a corner's pads in a lane, m; at least
+ * MBL_PAD_LEAST, as what follows when the plates rub is not modelled. */
+#define MBL_PAD_LEAST 5e-4
+double mbl_corner_pad_left(const mbl_block *block, int lane, int axle, const mbl_pad *pad);
+
+/*
+ * Gives the pads of a lane the thickness they are worn to: thinner pads store less and conduct
+ * more. Between steps only, as at the end of a lap. `pad` is that of the lane's car.
+ */
+void mbl_corner_wear(mbl_block *block, int lane, int axle, const mbl_pad *pad);
 
 #endif

@@ -10,6 +10,7 @@
 #include "heat/model.h"
 #include "heat/network.h"
 #include "heat/ring.h"
+#include "heat/stride.h"
 #include "heat/surface.h"
 
 #endif

@@ -27,6 +27,8 @@ enum { W = MBL_KERNEL_LANES };
 #define GAMMA 0.29289321881345254 /* 1 - 1/sqrt(2) */
 #define LANES for (int w = 0; w < W; w++)
 
+#include "heat/note_body.h"
+
 /* Conductances that depend on temperature and speed, into b->g. Fixed ones are set before. */
 static void films_and_radiation(mbl_block *b, const double *T, double speed)
 {
@@ -59,11 +61,24 @@ static void films_and_radiation(mbl_block *b, const double *T, double speed)
     }
 }
 
+/* Pressure of a contact over that of the system at system pressure p. */
+static double held(const mbl_block *b, int at, int w, double p)
+{
+    double above = p - b->knee[w];
+    if (above <= 0)
+        return b->share[at];
+    return b->share[at] * ((b->knee[w] + b->slope[at] * above) / p);
+}
+
 /*
  * Friction of every contact and the line pressure that makes the braking force. Friction by
  * temperature and speed is known; its factor by pressure is not until the pressure is, so the
  * pressure is found by a few turns of p = F / sum(gain mu(p)). The factor is bounded and moves
  * little with pressure: each turn shrinks what is off by as much as the factor changes.
+ *
+ * Below the knee of a valve the force is low x p, above it low x knee + high x (p - knee). `sum`
+ * is force over pressure there. Where the pressure is capped, what is left undone goes to
+ * `undone`.
  */
 static void friction(mbl_block *b, const double *T, double speed, double force, double *sum)
 {
@@ -71,23 +86,57 @@ static void friction(mbl_block *b, const double *T, double speed, double force, 
     const mbl_model *m = b->model[0];
     /* a factor of 1 gives the same bits in every turn, so lanes without one may skip them */
     int turns = b->pressure_matters ? TURNS : 1;
-    LANES b->pressure[w] = 0;
+    LANES
+    {
+        b->pressure[w] = 0;
+        b->undone[w] = 0;
+    }
     for (int turn = 0; turn < turns; turn++) {
-        LANES sum[w] = 0;
+        double low[W];
+        double high[W];
+        LANES
+        {
+            low[w] = 0;
+            high[w] = 0;
+        }
         for (int c = 0; c < m->ncontacts; c++) {
             LANES
             {
                 const mbl_contact *law = &b->contact[w][c];
+                int at = c * W + w;
+                double own = held(b, at, w, b->pressure[w]) * b->pressure[w];
                 double mu = mbl_table1_at(&law->friction, T[m->contact[c].pad * W + w]) *
                             mbl_table1_at(&law->speed_effect, speed) *
-                            mbl_table1_at(&law->pressure_effect, b->pressure[w]);
-                b->mu[c * W + w] = mu;
-                sum[w] += b->gain[c * W + w] * mu;
+                            mbl_table1_at(&law->pressure_effect, own);
+                b->mu[at] = mu;
+                low[w] += b->gain[at] * b->share[at] * mu;
+                high[w] += b->gain[at] * b->share[at] * b->slope[at] * mu;
             }
         }
-        LANES b->pressure[w] = force / sum[w];
+        LANES
+        {
+            double knee_force = low[w] * b->knee[w];
+            double p =
+                force <= knee_force ? force / low[w] : b->knee[w] + (force - knee_force) / high[w];
+            b->pressure[w] = p < b->cap[w] ? p : b->cap[w];
+            sum[w] = low[w];
+        }
         if (force <= 0)
-            return;
+            break;
+    }
+    for (int c = 0; c < m->ncontacts; c++)
+        LANES b->held[c * W + w] = held(b, c * W + w, w, b->pressure[w]);
+    LANES
+    {
+        if (b->pressure[w] <= b->knee[w] && b->pressure[w] < b->cap[w])
+            continue;
+        sum[w] = 0;
+        for (int c = 0; c < m->ncontacts; c++)
+            sum[w] += b->gain[c * W + w] * b->mu[c * W + w] * b->held[c * W + w];
+        if (b->pressure[w] >= b->cap[w] && force > 0) {
+            double got = sum[w] * b->pressure[w] / force;
+            b->undone[w] = got < 1 ? 1 - got : 0;
+        }
     }
 }
 
@@ -107,12 +156,13 @@ static void contacts(mbl_block *b, const double *T, double speed, double power, 
         LANES
         {
             int at = c * W + w;
-            double film = b->gap_film[at] + b->film_per_pascal[at] * b->pressure[w];
+            double film = b->gap_film[at] + b->film_per_pascal[at] * (b->held[at] * b->pressure[w]);
             double to_rotor = 1.0 / (1.0 / (film * b->rotor_layer[at]) + b->rotor_half[at]);
             double to_pad = 1.0 / (1.0 / (film * b->pad_layer[at]) + b->pad_half[at]);
             double both = to_rotor + to_pad;
             /* half of an axle's share: one wheel */
-            double heat = 0.5 * power * (b->gain[at] * b->mu[at] / sum[w]);
+            double share = b->gain[at] * b->held[at] * b->mu[at] / sum[w];
+            double heat = 0.5 * power * (1.0 - b->undone[w]) * share;
             double in_rotor = heat * (to_rotor / both);
             b->rubbed[at] = heat;
             b->g[spec->link * W + w] = to_rotor * to_pad / both;
@@ -120,6 +170,7 @@ static void contacts(mbl_block *b, const double *T, double speed, double power, 
             q[spec->pad * W + w] += heat - in_rotor;
         }
     }
+    LANES b->undone[w] *= power;
 }
 
 /* Net heat flow into every node at temperatures T. Leaves conductances in g, leaks in leak. */
@@ -268,16 +319,23 @@ static void count_implicit_losses(mbl_block *b, double share)
     }
 }
 
-static void count_heat(mbl_block *b, double dt, const double *source, size_t stride)
+/* Adds `dt` of the heat of this stage, at temperatures T, and what it wears off. */
+static void count_heat(mbl_block *b, const double *T, double dt, double power, const double *source,
+                       size_t stride)
 {
     const mbl_model *m = b->model[0];
-    for (int c = 0; c < m->ncontacts; c++) {
+    for (int c = 0; c < m->ncontacts && power > 0; c++) {
         LANES
         {
-            b->work[c * W + w] += dt * b->rubbed[c * W + w];
-            b->heat[w] += dt * b->rubbed[c * W + w];
+            double heat = dt * b->rubbed[c * W + w];
+            const mbl_table1 *wear = &b->contact[w][c].wear;
+            b->work[c * W + w] += heat;
+            b->heat[w] += heat;
+            b->worn[c * W + w] += heat * mbl_table1_at(wear, T[m->contact[c].pad * W + w]);
         }
     }
+    if (m->ncontacts > 0 && power > 0)
+        LANES b->shortfall[w] += dt * b->undone[w];
     for (int s = 0; s < m->nsources && source != NULL; s++) {
         LANES b->heat[w] += dt * source[(size_t)s * stride];
     }
@@ -294,7 +352,7 @@ static void step(mbl_block *b, double dt, double v0, double v1, double power, co
     for (int k = 0; k < m->nlinks * W; k++)
         b->g1[k] = b->g[k];
     count_losses(b, 0.5 * dt);
-    count_heat(b, 0.5 * dt, source, stride);
+    count_heat(b, b->T, 0.5 * dt, power, source, stride);
     factorise(b, GAMMA * dt);
     for (int i = 0; i < n; i++)
         b->x1[i] = b->q1[i];
@@ -306,7 +364,7 @@ static void step(mbl_block *b, double dt, double v0, double v1, double power, co
     temperatures(b, b->x2, b->T2, NULL);
     flows(b, b->T2, b->q2, v1, mean_speed, power, source, stride);
     count_losses(b, 0.5 * dt);
-    count_heat(b, 0.5 * dt, source, stride);
+    count_heat(b, b->T2, 0.5 * dt, power, source, stride);
     for (int i = 0; i < n; i++)
         b->x2[i] = b->q2[i] - 2.0 * (b->C[i] * b->x1[i]);
     solve(b, b->x2);
@@ -315,35 +373,13 @@ static void step(mbl_block *b, double dt, double v0, double v1, double power, co
         b->H[i] += dt * b->C[i] * (1.5 * b->x1[i] + 0.5 * b->x2[i]);
 }
 
-static void watch(const mbl_block *b, mbl_record *r, double t0, double t1)
+static void note_peaks(const mbl_block *b, mbl_record *r, double t)
 {
     int n = b->model[0]->nnodes * W;
     for (int i = 0; i < n; i++) {
         if (b->T[i] > r->peak[i]) {
             r->peak[i] = b->T[i];
-            r->peak_at[i] = t1 + r->offset;
-        }
-    }
-    for (int k = 0; k < r->nspans; k++) {
-        mbl_span *span = &r->span[k];
-        LANES
-        {
-            double apart = b->T[span->hot * W + w] - b->T[span->cold * W + w];
-            if (apart > span->peak[w]) {
-                span->peak[w] = apart;
-                span->at[w] = t1 + r->offset;
-            }
-        }
-    }
-    for (int k = 0; k < r->nwatches; k++) {
-        mbl_watch *watched = &r->watch[k];
-        LANES
-        {
-            if (b->T[watched->node * W + w] > watched->level[w]) {
-                watched->above[w] += t1 - t0;
-                if (isnan(watched->first[w]))
-                    watched->first[w] = t1 + r->offset;
-            }
+            r->peak_at[i] = t + r->offset;
         }
     }
 }
@@ -369,8 +405,11 @@ void MBL_KERNEL_NAME(mbl_kernel_run)(mbl_block *b, const mbl_inputs *in, size_t 
         const double *source = in->source != NULL ? in->source + k : NULL;
         step(b, in->time[k + 1] - in->time[k], v0, v1, power, source, in->stride);
         temperatures(b, b->H, b->T, b->C);
-        if (record != NULL)
-            watch(b, record, in->time[k], in->time[k + 1]);
+        strain(b, power);
+        if (record == NULL)
+            continue;
+        note_peaks(b, record, in->time[k + 1]);
+        note(b, record, in->time[k], in->time[k + 1], 0.5 * (v0 + v1), power);
     }
 }
 
@@ -378,5 +417,6 @@ void MBL_KERNEL_NAME(mbl_kernel_flows)(mbl_block *b, double speed, double power,
                                        const double *source)
 {
     set_fixed(b);
+    temperatures(b, b->H, b->T, b->C);
     flows(b, b->T, b->q1, speed, speed, power, source, 1);
 }

@@ -82,14 +82,18 @@ static void sample_friction(const mbl_contact_spec *s, double *y, mbl_contact *o
     double *over_T = y;
     double *over_v = over_T + MBL_FRICTION_KNOTS;
     double *over_p = over_v + MBL_FRICTION_SPEEDS;
+    double *wear = over_p + MBL_FRICTION_PRESSURES;
     for (int i = 0; i < MBL_FRICTION_KNOTS; i++)
         over_T[i] = s->condition *
                     mbl_polyline(s->friction.x, s->friction.y, s->friction.n, 250.0 + 5.0 * i);
+    for (int i = 0; i < MBL_FRICTION_KNOTS; i++)
+        wear[i] = s->wears != NULL ? mbl_pad_wear(s->wears, 250.0 + 5.0 * i) : 0.0;
     for (int i = 0; i < MBL_FRICTION_SPEEDS; i++)
         over_v[i] = mbl_effect_at(&s->speed_effect, i);
     for (int i = 0; i < MBL_FRICTION_PRESSURES; i++)
         over_p[i] = mbl_effect_at(&s->pressure_effect, 1e5 * i);
     out->friction = (mbl_table1){250.0, 1.0 / 5.0, MBL_FRICTION_KNOTS, over_T};
+    out->wear = (mbl_table1){250.0, 1.0 / 5.0, MBL_FRICTION_KNOTS, wear};
     out->speed_effect = (mbl_table1){0.0, 1.0, MBL_FRICTION_SPEEDS, over_v};
     out->pressure_effect = (mbl_table1){0.0, 1e-5, MBL_FRICTION_PRESSURES, over_p};
 }
@@ -105,6 +109,9 @@ static void place_contacts(placer *p, const mbl_network *net, mbl_model *m)
         /* contacts keep their order among the links, and come first of nothing else of a kind */
         contact[c] = (mbl_contact){.rotor = s->rotor,
                                    .pad = s->pad,
+                                   .core = s->core,
+                                   .share = s->share,
+                                   .slope = s->slope,
                                    .link = m->inner_contact.first + c,
                                    .gain = s->gain,
                                    .film_per_pascal = s->film_per_pascal,
@@ -154,11 +161,13 @@ static void place_all(placer *p, const mbl_network *net, double ambient)
     if (m == NULL)
         m = &scratch;
     m->ambient = ambient;
+    m->knee = net->knee;
     m->refs = 1;
     mbl_node_spec *node = place(p, (size_t)net->nnodes, sizeof *node);
     int *source = place(p, (size_t)net->nsources, sizeof *source);
     char(*path)[MBL_NAME_MAX] = place(p, (size_t)net->npaths, sizeof *path);
     double *iron = place(p, MBL_IRON_KNOTS, sizeof *iron);
+    double *bends = place(p, MBL_BEND_KNOTS, sizeof *bends);
     place_links(p, net, m);
     place_contacts(p, net, m);
     place_laws(p, net, m);
@@ -176,6 +185,7 @@ static void place_all(placer *p, const mbl_network *net, double ambient)
     m->npaths = net->npaths;
     m->path = (const char(*)[MBL_NAME_MAX])path;
     m->iron = mbl_iron_table(iron);
+    m->iron_bend = mbl_iron_bends(bends);
 }
 
 static mbl_status compile_elimination(mbl_model *m, mbl_error *err)
@@ -190,8 +200,10 @@ static mbl_status compile_elimination(mbl_model *m, mbl_error *err)
     }
     mbl_status status = mbl_elim_make(m->alloc, m->nnodes, ends, ends + n, (int)n, &m->elim, err);
     mbl_free(m->alloc, ends, 2 * n, sizeof *ends);
-    if (status == MBL_OK)
+    if (status == MBL_OK) {
         m->slot = m->elim->edge_slot;
+        mbl_stride_map_make(m, &m->stride);
+    }
     return status;
 }
 

@@ -8,32 +8,35 @@
 #ifndef MBL_HEAT_MODEL_H
 #define MBL_HEAT_MODEL_H
 
-#include "heat/network.h"
+#include "heat/stride_map.h"
 
 /* Half-open range of link numbers. */
 typedef struct mbl_range {
     int first, end;
 } mbl_range;
 
-/* Grids that friction is sampled on: 250 to 1450 K by 5 K, 0 to 120 m/s by 1, 0 to 20 MPa by 0.1.
+/* Grids that friction and wear are sampled on: 250 to 1450 K by 5 K, 0 to 120 m/s by 1, 0 to 20 MPa
+ * by 0.1.
  */
 enum {
     MBL_FRICTION_KNOTS = 241,
     MBL_FRICTION_SPEEDS = 121,
     MBL_FRICTION_PRESSURES = 201,
-    MBL_FRICTION_SAMPLES = MBL_FRICTION_KNOTS + MBL_FRICTION_SPEEDS + MBL_FRICTION_PRESSURES
+    MBL_FRICTION_SAMPLES = 2 * MBL_FRICTION_KNOTS + MBL_FRICTION_SPEEDS + MBL_FRICTION_PRESSURES
 };
 
 typedef struct mbl_contact {
-    int rotor, pad;
+    int rotor, pad, core;
     int link;               /* number of its link */
+    double share, slope;    /* of the pressure: see mbl_contact_spec */
     double gain;            /* N/Pa */
     double film_per_pascal; /* W/m2K per Pa */
     double gap_film;        /* W/m2K */
     mbl_interface face;
     mbl_table1 friction;        /* over temperature, condition included */
     mbl_table1 speed_effect;    /* factor over speed */
-    mbl_table1 pressure_effect; /* factor over line pressure */
+    mbl_table1 pressure_effect; /* factor over line pressure of its axle */
+    mbl_table1 wear;            /* m3/J over temperature */
 } mbl_contact;
 
 typedef struct mbl_model {
@@ -42,6 +45,7 @@ typedef struct mbl_model {
     unsigned refs;
 
     double ambient; /* K */
+    double knee;    /* Pa */
 
     int nnodes;
     const mbl_node_spec *node; /* (nnodes) */
@@ -65,7 +69,9 @@ typedef struct mbl_model {
     int npaths;
     const char (*path)[MBL_NAME_MAX]; /* (npaths) names of the ways heat is lost */
 
-    mbl_table1 iron; /* K over J/kg */
+    mbl_table1 iron;      /* K over J/kg */
+    mbl_table1 iron_bend; /* 1/K over K: half of dC/dT over C */
+    mbl_stride_map stride;
     mbl_elim *elim;
 } mbl_model;
 

@@ -9,7 +9,7 @@ enum { FILM_SAMPLES = MBL_FILM_SPEEDS * MBL_FILM_LEVELS };
 
 void mbl_network_init(mbl_network *net, const mbl_alloc *alloc)
 {
-    *net = (mbl_network){.alloc = alloc};
+    *net = (mbl_network){.alloc = alloc, .knee = MBL_NO_KNEE};
 }
 
 void mbl_network_free(mbl_network *net)

@@ -44,13 +44,17 @@ typedef struct mbl_link_spec {
  */
 typedef struct mbl_contact_spec {
     int rotor, pad; /* nodes of the two faces */
+    int core;       /* node of the rotor's inside: the skin strains against it */
     mbl_interface face;
-    double gain;               /* N/Pa at friction 1: mbl_axle_gain */
-    double film_per_pascal;    /* W/m2K of contact layer per Pa of line pressure */
-    double gap_film;           /* W/m2K when released */
-    double condition;          /* factor on friction */
-    mbl_curve friction;        /* over the pad face's temperature, K */
-    mbl_curve speed_effect;    /* factor over speed, m/s; n = 0 for none */
+    double gain;            /* N/Pa at friction 1: mbl_axle_gain */
+    double film_per_pascal; /* W/m2K of contact layer per Pa of line pressure */
+    double gap_film;        /* W/m2K when released */
+    double share;           /* line pressure of its own over that of the system, below the knee */
+    double slope;           /* the same above the knee, over `share` */
+    double condition;       /* factor on friction */
+    const mbl_pad *wears;   /* borrowed: whose wear law counts */
+    mbl_curve friction;     /* over the pad face's temperature, K */
+    mbl_curve speed_effect; /* factor over speed, m/s; n = 0 for none */
     mbl_curve pressure_effect; /* factor over line pressure, Pa; n = 0 for none */
 } mbl_contact_spec;
 
@@ -70,6 +74,7 @@ typedef struct mbl_network {
     int *source; /* nodes that take prescribed heat */
     int nlaws, law_room;
     double **law; /* sampled on the grid of mbl_film_grid */
+    double knee;  /* Pa, from which the slopes of contacts count */
     int npaths, path_room;
     char (*path)[MBL_NAME_MAX];
 } mbl_network;

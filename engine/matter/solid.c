@@ -53,6 +53,18 @@ mbl_table1 mbl_iron_table(double y[MBL_IRON_KNOTS])
     return (mbl_table1){low, 1.0 / step, MBL_IRON_KNOTS, y};
 }
 
+mbl_table1 mbl_iron_bends(double y[MBL_BEND_KNOTS])
+{
+    const double per = (MBL_BEND_KNOTS - 1) / (1800.0 - 200.0);
+    for (int i = 0; i < MBL_BEND_KNOTS; i++) {
+        /* over a few kelvin, so that the knots of the polyline do not make steps */
+        double T = 200.0 + i / per;
+        double rise = mbl_iron_specific_heat(T + 4) - mbl_iron_specific_heat(T - 4);
+        y[i] = 0.5 * (rise / 8) / mbl_iron_specific_heat(T);
+    }
+    return (mbl_table1){200.0, per, MBL_BEND_KNOTS, y};
+}
+
 /* Handbook values from memory, +-10 %. */
 const mbl_solid mbl_steel = {7850.0, 560.0, 45.0};
 const mbl_solid mbl_aluminium = {2700.0, 930.0, 160.0};

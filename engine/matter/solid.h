@@ -21,6 +21,11 @@ double mbl_iron_enthalpy(double T);
 enum { MBL_IRON_KNOTS = 1025 };
 mbl_table1 mbl_iron_table(double y[MBL_IRON_KNOTS]);
 
+/* Half of dc/dT over c of grey iron (1/K) over T (K), from 200 to 1800 K. `y` holds MBL_BEND_KNOTS
+ * doubles and must outlive the table. */
+enum { MBL_BEND_KNOTS = 801 };
+mbl_table1 mbl_iron_bends(double y[MBL_BEND_KNOTS]);
+
 typedef struct mbl_solid {
     double density;       /* kg/m3 */
     double specific_heat; /* J/kgK */

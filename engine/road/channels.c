@@ -212,26 +212,26 @@ void mbl_channels_stop(double speed, double deceleration, const mbl_vehicle *car
 }
 
 /* The end of step k (from 0) of the parked grid before it is cut at the duration. */
-static double park_end(double *t, double *step)
+static double park_end(double *t, double *step, double most)
 {
     *t += *step;
-    *step = fmin(*step * PARK_GROWTH, fmax(MBL_PARK_STEP, *step));
+    *step = fmin(*step * PARK_GROWTH, fmax(most, *step));
     return *t;
 }
 
-size_t mbl_channels_park_count(double duration, double step)
+size_t mbl_channels_park_count(double duration, double step, double most)
 {
     double t = 0;
     size_t n = 1;
     /* a last step of less than half its length is joined to the one before */
-    while (park_end(&t, &step) + 0.5 * step < duration)
+    while (park_end(&t, &step, most) + 0.5 * step < duration)
         n++;
     return n;
 }
 
-void mbl_channels_park(double duration, double step, mbl_channels *out)
+void mbl_channels_park(double duration, double step, double most, mbl_channels *out)
 {
-    size_t n = mbl_channels_park_count(duration, step);
+    size_t n = mbl_channels_park_count(duration, step, most);
     if (n > out->room)
         n = out->room;
     double t = 0;
@@ -241,7 +241,7 @@ void mbl_channels_park(double duration, double step, mbl_channels *out)
     out->time[0] = 0;
     out->speed[0] = 0;
     for (size_t k = 0; k < n; k++) {
-        double end = park_end(&t, &step);
+        double end = park_end(&t, &step, most);
         out->time[k + 1] = k + 1 == n ? duration : end;
         out->speed[k + 1] = 0;
         out->power[k] = 0;

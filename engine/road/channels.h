@@ -68,9 +68,9 @@ bool mbl_trace_brakes(const mbl_trace *trace, size_t i, const mbl_vehicle *drive
 void mbl_channels_stop(double speed, double deceleration, const mbl_vehicle *car, double step,
                        mbl_channels *out);
 
-/* Standing still for `duration` s: steps grow from `step` by 5 % each, up to 1 s. */
-void mbl_channels_park(double duration, double step, mbl_channels *out);
-size_t mbl_channels_park_count(double duration, double step);
+/* Standing still for `duration` s: steps grow from `step` by 5 % each, up to `most` s. */
+void mbl_channels_park(double duration, double step, double most, mbl_channels *out);
+size_t mbl_channels_park_count(double duration, double step, double most);
 
 /*
  * m/s2 beyond coasting that count as braking. Lower, and noise left on a coasting stretch
@@ -78,7 +78,7 @@ size_t mbl_channels_park_count(double duration, double step);
  */
 #define MBL_BRAKES_ON 0.3
 
-/* Largest step of the parked grid, s. */
+/* Largest step of the parked grid where nothing else is said, s. */
 #define MBL_PARK_STEP 1.0
 
 #endif

@@ -23,6 +23,16 @@ const char test_coupe_yaml[] =
     "         window: [150 C, 700 C] }\n"
     "  caliper: { type: fixed, pistons: [28 mm, 28 mm], mass: 2.3 kg }\n";
 
+const char test_pedal_bar[] = "{ ratio: 5.2, effort_limit: 700 N, distribution: bar, balance: 0.62,"
+                              "  master: { front: 19 mm, rear: 17.8 mm } }";
+
+const char test_pedal_tandem[] =
+    "{ ratio: 3.2, effort_limit: 500 N, master: { bore: 25.4 mm }, booster: { gain: 4.5 } }";
+
+const char test_pedal_valve[] =
+    "{ ratio: 3.2, effort_limit: 500 N, distribution: valve, knee: 2.5 MPa, slope: 0.35,"
+    "  master: { bore: 25.4 mm }, booster: { gain: 4.5 } }";
+
 void test_fill(const mbl_schema *schema, const char *yaml, void *out)
 {
     mbl_error err = {0};
@@ -42,9 +52,24 @@ mbl_car test_coupe(void)
     return car;
 }
 
+mbl_car test_coupe_with(const char *pedal_yaml)
+{
+    mbl_car car = test_coupe();
+    test_fill(&mbl_pedal_schema, pedal_yaml, &car.pedal);
+    car.tyre.grip = 1.4;
+    return car;
+}
+
 mbl_limits test_limits(void)
 {
     mbl_limits limits;
     test_fill(&mbl_limits_schema, "{}", &limits);
     return limits;
+}
+
+mbl_event test_event(void)
+{
+    mbl_event event;
+    test_fill(&mbl_event_schema, "{}", &event);
+    return event;
 }

@@ -8,7 +8,8 @@
 typedef struct writer {
     char *text;
     size_t n;
-    random_source r;
+    random_source r;    /* what a corner is made of */
+    random_source more; /* pedal, tyres, wear: drawn apart, so that corners stay what they were */
 } writer;
 
 static void put(writer *w, const char *format, ...) MBL_PRINTF(2, 3);
@@ -31,6 +32,11 @@ static double between(writer *w, double low, double high)
 static bool chance(writer *w, double share)
 {
     return between(w, 0, 1) < share;
+}
+
+static double further(writer *w, double low, double high)
+{
+    return random_between(&w->more, low, high);
 }
 
 /* Returns the depth of the ring, m. */
@@ -58,6 +64,22 @@ static double put_rotor(writer *w, double D)
     return H;
 }
 
+/* From next to none to pads that a few stops are seen on. */
+static void put_wear(writer *w, double thickness)
+{
+    put(w, ",\n         worn_at: %.6f m, wear: %.4g m3/J", thickness * further(w, 0.05, 0.5),
+        exp(further(w, log(5e-15), log(2e-12))));
+    if (further(w, 0, 1) < 0.4)
+        put(w, ", wear_onset: %.0f C", further(w, 150, 700));
+    if (further(w, 0, 1) < 0.3)
+        put(w, ", wear_effect: [[%.0f, %.3f], [%.0f, %.3f]]", further(w, 20, 200),
+            further(w, 0.2, 1), further(w, 300, 800), further(w, 1, 20));
+    if (further(w, 0, 1) < 0.3)
+        put(w, ", pressure_effect: [[0, %.3f], [1e7, %.3f]]", further(w, 0.95, 1.1),
+            further(w, 0.9, 1.05));
+    put(w, " }\n");
+}
+
 static double put_pad(writer *w, double D, double H)
 {
     double height = fmax(0.0155, H * between(w, 0.6, 1.03));
@@ -77,8 +99,9 @@ static double put_pad(writer *w, double D, double H)
     put(w, "], window: [%.0f C, %.0f C]", between(w, 20, 200), between(w, 400, 900));
     put(w, ",\n         conductivity: %.3f W/mK, density: %.1f kg/m3, specific_heat: %.1f J/kgK",
         between(w, 0.5, 12), between(w, 1900, 5500), between(w, 450, 1200));
-    put(w, ", plate_thickness: %.5f m, contact: %.0f W/m2K }\n", between(w, 0.003, 0.008),
+    put(w, ", plate_thickness: %.5f m, contact: %.0f W/m2K", between(w, 0.003, 0.008),
         exp(between(w, log(1000), log(80000))));
+    put_wear(w, t);
     return height;
 }
 
@@ -106,13 +129,50 @@ static void put_brake(writer *w, const char *key, double tyre)
         put(w, "  effective_radius: %.6f m\n", 0.5 * D - height * between(w, 0.4, 0.6));
 }
 
+static void put_masters(writer *w, bool tandem)
+{
+    if (tandem)
+        put(w, ", master: { bore: %.5f m", further(w, 0.016, 0.030));
+    else
+        put(w, ", master: { front: %.5f m, rear: %.5f m", further(w, 0.014, 0.026),
+            further(w, 0.014, 0.026));
+    put(w, ", stroke: %.5f m, free: %.5f m }", further(w, 0.02, 0.05), further(w, 0, 0.003));
+}
+
+/* None at all, one master or two, and every way to divide the pressure. */
+static void put_pedal(writer *w)
+{
+    if (further(w, 0, 1) < 0.25)
+        return;
+    bool tandem = further(w, 0, 1) < 0.5;
+    bool valve = further(w, 0, 1) < 0.4;
+    bool bar = !tandem && !valve && further(w, 0, 1) < 0.7;
+    put(w, "pedal: { ratio: %.3f, efficiency: %.3f, effort_limit: %.0f N", further(w, 2.5, 7),
+        further(w, 0.75, 1), further(w, 250, 900));
+    put(w, ", distribution: %s", valve ? "valve" : bar ? "bar" : "fixed");
+    if (bar)
+        put(w, ", balance: %.4f", further(w, 0.3, 0.7));
+    if (valve)
+        put(w, ", knee: %.0f Pa, slope: %.3f", further(w, 5e5, 6e6), fmax(0, further(w, -0.1, 1)));
+    put_masters(w, tandem);
+    if (further(w, 0, 1) < 0.5)
+        put(w, ",\n         booster: { gain: %.3f, assist: %.0f N }", further(w, 1.5, 8),
+            further(w, 500, 6000));
+    put(w, " }\n");
+}
+
 void random_car_text(uint64_t seed, char out[RANDOM_CAR_TEXT])
 {
-    writer w = {.text = out, .r = {seed * 7919 + 17}};
+    writer w = {.text = out, .r = {seed * 7919 + 17}, .more = {seed * 6151 + 29}};
     double tyre = between(&w, 0.26, 0.38);
     double dry = between(&w, 200, 330);
     put(&w, "mass: %.1f kg\n", between(&w, 500, 2600));
-    put(&w, "tyre: { radius: %.5f m }\n", tyre);
+    put(&w, "tyre: { radius: %.5f m", tyre);
+    if (further(&w, 0, 1) < 0.7)
+        put(&w, ", grip: %.3f, load_sensitivity: %.3f", further(&w, 0.7, 1.8), further(&w, 0, 0.3));
+    put(&w, " }\nabs: %s\n", further(&w, 0, 1) < 0.3 ? "true" : "false");
+    put(&w, "front_weight: %.3f\n", further(&w, 0.38, 0.66));
+    put_pedal(&w);
     put(&w, "aero: { drag_area: %.3f m2 }\n", between(&w, 0.3, 1.4));
     put(&w, "fluid: { dry: %.1f C, wet: %.1f C, water: %.4f }\n", dry, dry - between(&w, 50, 80),
         between(&w, 0, 0.06));

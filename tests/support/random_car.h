@@ -8,7 +8,8 @@
 
 enum { RANDOM_CAR_TEXT = 4096, RANDOM_STINT_STEPS = 1024 };
 
-/* The YAML of car number `seed`: every field of rotor, pad, caliper and fluid may be set. */
+/* The YAML of car number `seed`: every field of rotor, pad, caliper, fluid and
+ * pedal may be set. */
 void random_car_text(uint64_t seed, char out[RANDOM_CAR_TEXT]);
 
 /* The same bound through the schema; fails the test, showing the text, when it is refused. */

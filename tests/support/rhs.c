@@ -254,7 +254,23 @@ static double body_film(const corner *c, double jet, double T)
     return cubes(film_across(0.3 * c->b->airflow * c->w.v + jet, 0.09, a), at_rest(c, T, 0.09), 0);
 }
 
-/* Length, walls and hydraulic diameter of the channels; Limpert's channel law; what air carries. */
+/* Gnielinski 2013: Nusselt number of a duct, per its three ranges of Re. */
+static double duct_nusselt(double Re, double Pr, double d, double length)
+{
+    if (Re > 2300 && Re < 4000) {
+        double a = duct_nusselt(2300, Pr, d, length);
+        double b = duct_nusselt(4000, Pr, d, length);
+        return (a * (4000 - Re) + b * (Re - 2300)) / 1700;
+    }
+    if (Re <= 2300)
+        return 1.86 * pow(Re * Pr * d / length, 1.0 / 3);
+    double xi = pow(0.79 * log(Re) - 1.64, -2);
+    double developed =
+        xi / 8 * (Re - 1000) * Pr / (1 - 12.7 * sqrt(xi / 8) * (1 - pow(Pr, 2.0 / 3)));
+    return developed + developed / pow(length / d, 2.0 / 3);
+}
+
+/* Length, walls and hydraulic diameter of the channels; the law of ducts; what air carries. */
 static double vane_film(const corner *c, double T)
 {
     const shape *s = &c->s;
@@ -279,10 +295,7 @@ static double vane_film(const corner *c, double T)
     if (c->hose > 0)
         v += c->to.vanes * c->hose * hoses * cold.rho / a.rho / section;
     double Re = v * d / a.nu;
-    double low = 1.86 * pow(Re * a.Pr, 1.0 / 3) * pow(d / length, 0.33);
-    double high = 0.023 * (1 + pow(d / length, 0.67)) * pow(Re, 0.8) * pow(a.Pr, 0.33);
-    double share = handover(Re, 6e3, 1e4);
-    double h = ((1 - share) * low + share * high) * a.k / d;
+    double h = duct_nusselt(Re, a.Pr, d, length) * a.k / d;
     /* air entering at T_air leaves having gained (T - T_air)(1 - exp(-N)) */
     double wall = 2 * 0.75 * s->ring + 2 * s->vanes * s->gap * length;
     double flow = a.rho * v * section * a.cp;
@@ -489,22 +502,80 @@ static void rub(corner_sum *c, const mbl_brake *b, const shape *s, const double 
     c->q[MBL_PAD_FACE] += (T_i - T[MBL_PAD_FACE]) / R_p;
 }
 
+/*
+ * Pressure in the rear line at a pressure in the front one. Two masters: the rod that makes the
+ * front pressure pushes with front x area / its share, and what is left of that is on the rear
+ * piston. A valve lets the line rise freely up to the knee, from there by its slope.
+ */
+static double rear_line(const mbl_pedal *m, double front)
+{
+    double let_through = front;
+    if (m->present && m->distribution == MBL_DISTRIBUTION_VALVE && front > m->knee)
+        let_through = m->knee + (front - m->knee) * m->slope;
+    if (!m->present || isnan(m->master.front))
+        return let_through; /* one master: one pressure */
+    double share = isnan(m->balance) ? 0.5 : m->balance;
+    double d_f = m->master.front / 2;
+    double d_r = m->master.rear / 2;
+    double rod = let_through * M_PI * d_f * d_f / share;
+    return (rod - share * rod) / (M_PI * d_r * d_r);
+}
+
+/* Torque (N m) of the four wheels at a front pressure; of each axle to `torque`. */
+static double braking_torque(const mbl_car *car, const rhs_weather *w, const double *T,
+                             double front, double torque[2])
+{
+    double rear = rear_line(&car->pedal, front);
+    double T_f = T[MBL_PAD_FACE];
+    double T_r = T[MBL_CORNER_NODES + MBL_PAD_FACE];
+    torque[0] = 2 * front * torque_per_pascal(&car->front, T_f, w->v, front);
+    torque[1] = 2 * rear * torque_per_pascal(&car->rear, T_r, w->v, rear);
+    return torque[0] + torque[1];
+}
+
+/*
+ * Front pressure for a torque: between two that bracket it, by the straight line through them, the
+ * end that stays being halved (the Illinois rule). Without a valve and with friction that does not
+ * feel pressure the first line hits it.
+ */
+static double front_line(const mbl_car *car, const rhs_weather *w, const double *T, double asked,
+                         double torque[2])
+{
+    double low = 0;
+    double high = 1e6;
+    while (braking_torque(car, w, T, high, torque) < asked)
+        high *= 2;
+    double under = -asked;
+    double over = braking_torque(car, w, T, high, torque) - asked;
+    double p = high;
+    for (int i = 0; i < 100; i++) {
+        p = high - over * (high - low) / (over - under);
+        double off = braking_torque(car, w, T, p, torque) - asked;
+        if (fabs(off) <= 1e-14 * asked)
+            break;
+        if (off > 0) {
+            high = p;
+            over = off;
+            under *= 0.5;
+        } else {
+            low = p;
+            under = off;
+            over *= 0.5;
+        }
+    }
+    return p;
+}
+
 double rhs_flows(const mbl_car *car, const rhs_weather *w, double power, const double *T, double *q,
                  double *lost)
 {
     const mbl_brake *brakes[] = {&car->front, &car->rear};
-    double torque[2];
     double omega = fmax(w->v, 0.5) / car->tyre.radius;
-    double pressure = 0;
-    /* four wheels: P = omega x sum of torques x p, where friction may hang on p: turn by turn */
-    for (int turn = 0; turn < 40; turn++) {
-        double before = pressure;
-        for (int i = 0; i < 2; i++)
-            torque[i] = torque_per_pascal(brakes[i], T[i * MBL_CORNER_NODES + MBL_PAD_FACE], w->v,
-                                          pressure);
-        pressure = power / (2 * omega * (torque[0] + torque[1]));
-        if (fabs(pressure - before) <= 1e-14 * pressure)
-            break;
+    double torque[2] = {0, 0};
+    double line[2] = {0, 0};
+    if (power > 0) {
+        line[0] = front_line(car, w, T, power / omega, torque);
+        line[1] = rear_line(&car->pedal, line[0]);
     }
     *lost = 0;
     for (int i = 0; i < 2; i++) {
@@ -514,12 +585,12 @@ double rhs_flows(const mbl_car *car, const rhs_weather *w, double power, const d
         rotor_flows(&c, brakes[i], &at.s, Ti);
         pad_and_caliper_flows(&c, brakes[i], &at.s, Ti);
         cooling_flows(&c, &at, Ti);
-        double wheel = 0.5 * power * torque[i] / (torque[0] + torque[1]);
-        rub(&c, brakes[i], &at.s, Ti, wheel, pressure);
+        double wheel = power > 0 ? 0.5 * power * torque[i] / (torque[0] + torque[1]) : 0;
+        rub(&c, brakes[i], &at.s, Ti, wheel, line[i]);
         memcpy(q + i * MBL_CORNER_NODES, c.q, sizeof c.q);
         *lost += c.lost;
     }
-    return pressure;
+    return line[0];
 }
 
 /* ---- what it takes to warm them ---- */

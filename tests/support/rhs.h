@@ -20,7 +20,7 @@ typedef struct rhs_weather {
 /*
  * Net heat flow (W) into each of RHS_NODES nodes at temperatures T (K) while the brakes take
  * `power` (W, whole car); what leaves to the air of the two wheels modelled goes to `lost` (W).
- * Returns the line pressure, Pa.
+ * Returns the front line pressure, Pa. Pads are as thick as at the start: no wear.
  */
 double rhs_flows(const mbl_car *car, const rhs_weather *weather, double power, const double *T,
                  double *q, double *lost);

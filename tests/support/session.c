@@ -28,7 +28,7 @@ mbl_trace *test_session(const drive_course *course, size_t hot)
 
 mbl_case test_case(mbl_trace *trace, const char *stint_yaml)
 {
-    mbl_case c = {.car = test_coupe(), .limits = test_limits()};
+    mbl_case c = {.car = test_coupe(), .limits = test_limits(), .event = test_event()};
     test_fill(&mbl_stint_schema, stint_yaml, &c.stint);
     test_fill(&mbl_course_schema, "{ file: session }", &c.course);
     c.course.trace = trace;

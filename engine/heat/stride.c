@@ -1,0 +1,25 @@
+/* SPDX-License-Identifier: MIT */
+#include "heat/stride.h"
+
+#include "heat/stride_kernel.h"
+
+/* The kernel for this block on this processor. All of them give the same bits. */
+static mbl_stride_kernel *kernel_of(const mbl_block *b)
+{
+    if (b->lanes == MBL_LANES_ONE)
+        return mbl_stride_run_1;
+#ifdef MBL_HAVE_AVX2
+    if (__builtin_cpu_supports("avx2"))
+        return mbl_stride_run_4_avx2;
+#endif
+    return mbl_stride_run_4;
+}
+
+void mbl_block_stride(mbl_block *b, const mbl_stride *steps, size_t first, size_t last, double time,
+                      mbl_record *record)
+{
+    b->plain = !b->pressure_matters;
+    for (int w = 0; w < b->lanes; w++)
+        b->plain = b->plain && b->knee[w] >= MBL_NO_KNEE && b->cap[w] >= MBL_NO_CAP;
+    kernel_of(b)(b, steps, first, last, time, record);
+}

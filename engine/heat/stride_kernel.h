@@ -1,0 +1,16 @@
+/* SPDX-License-Identifier: MIT */
+/* The strides, compiled once per lane width and processor from stride_body.h. Private to `heat`. */
+#ifndef MBL_HEAT_STRIDE_KERNEL_H
+#define MBL_HEAT_STRIDE_KERNEL_H
+
+#include "heat/corner.h"
+#include "heat/stride.h"
+
+typedef void mbl_stride_kernel(mbl_block *b, const mbl_stride *steps, size_t first, size_t last,
+                               double time, mbl_record *record);
+
+mbl_stride_kernel mbl_stride_run_1;
+mbl_stride_kernel mbl_stride_run_4;
+mbl_stride_kernel mbl_stride_run_4_avx2; /* the same bits from wider registers */
+
+#endif
