@@ -16,4 +16,8 @@ typedef struct mbl_answer {
 extern const mbl_answer mbl_answers[];
 extern const size_t mbl_answer_count;
 
+/* answer_car.c */
+int mbl_answer_stop(lua_State *L);
+int mbl_answer_balance(lua_State *L);
+
 #endif

@@ -13,8 +13,10 @@
      mbl_make_##name},
 
 const mbl_binding mbl_bindings[] = {
-    MBL_DEFINITION_LIST(MAKE){"el.run", "el.run { car =, course =, stint =, limits = }",
-                              "Runs one car on one course for one stint, and judges it.",
+    MBL_DEFINITION_LIST(MAKE){"el.run",
+                              "el.run { car =, course =, stint =, limits =, event =, base = }",
+                              "Runs one car on one course for one stint, and judges it; with base, "
+                              "the car before a change, says what the change did.",
                               mbl_run_call},
     {"el.network", "el.network { nodes =, links =, heat =, ambient = }",
      "A network of heat capacities (J/K), conductances (W/K) and heat (W, points { t, W } or a "

@@ -107,7 +107,7 @@ static void count(lua_State *L, lua_Debug *ar)
     mbl_host_spend(L);
 }
 
-int mbl_host_stop(lua_State *L, mbl_stop why)
+int mbl_host_stop(lua_State *L, mbl_script_stop why)
 {
     mbl_host *host = mbl_host_of(L);
     if (host->stop == MBL_STOP_NONE) {

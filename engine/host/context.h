@@ -23,13 +23,13 @@ typedef struct mbl_meter {
 } mbl_meter;
 
 /* Why a script is being stopped from outside. */
-typedef enum mbl_stop {
+typedef enum mbl_script_stop {
     MBL_STOP_NONE,
     MBL_STOP_ALLOWANCE,
     MBL_STOP_PRINTED,
     MBL_STOP_INTERRUPTED,
     MBL_STOP_CHECKED
-} mbl_stop;
+} mbl_script_stop;
 
 enum { MBL_HOST_PATH = 512 };
 
@@ -44,10 +44,11 @@ typedef struct mbl_host {
     mbl_text read, written;     /* paths, one a line */
     long long spent;            /* instructions */
     size_t printed;             /* bytes */
-    mbl_stop stop;
+    mbl_script_stop stop;
     char stop_at[MBL_HOST_PATH]; /* "file:line" */
     int runs, passed, marginal;  /* runs so far, and of them with that verdict */
-    char worst[256];             /* the tightest check of the worst run, in words */
+    char worst[256];             /* what gives out first in the worst run, in words */
+    mbl_verdict worst_verdict;
     double worst_rank;
     char engine[256]; /* start of the last message that was the engine's own failure */
 } mbl_host;
@@ -70,7 +71,7 @@ int mbl_host_raise(lua_State *L, const mbl_error *err);
 int mbl_host_wrong(lua_State *L, const char *path, const char *format, ...) MBL_PRINTF(3, 4);
 
 /* Ends the script for good: pcall does not hold it. Never returns. */
-int mbl_host_stop(lua_State *L, mbl_stop why);
+int mbl_host_stop(lua_State *L, mbl_script_stop why);
 
 /* Puts the instruction counter on the main thread; coroutines inherit it. */
 void mbl_host_watch(lua_State *L);

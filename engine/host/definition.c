@@ -172,10 +172,6 @@ static int index_of(lua_State *L)
         }
         methods[n++] = mbl_answers[i].name;
     }
-    static const char *const later[] = {"stop", "balance", "wear"};
-    for (size_t i = 0; i < sizeof later / sizeof later[0]; i++)
-        if (strcmp(key, later[i]) == 0)
-            return mbl_host_wrong(L, "", "%s:%s is not yet modelled", kind, key);
     const char *meant = mbl_nearest(key, methods, n);
     if (meant != NULL)
         return mbl_host_wrong(L, "", "a %s has no method \"%.60s\"; did you mean \"%s\"?", kind,

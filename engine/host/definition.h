@@ -16,6 +16,7 @@ extern const char mbl_none_tag; /* el.none */
 /* X(name in el, schema, what it makes) */
 #define MBL_DEFINITION_LIST(X)                                                                     \
     X(car, mbl_car_schema, "A car with its brakes")                                                \
+    X(pedal, mbl_pedal_schema, "Pedal, booster, masters and distribution")                         \
     X(brake, mbl_brake_schema, "The brake of one wheel; both wheels of an axle have the same")     \
     X(rotor, mbl_rotor_schema, "A brake rotor")                                                    \
     X(pad, mbl_pad_schema, "A brake pad")                                                          \

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-#include "host/result.h"
+#include "host/result_put.h"
 
 #include <math.h>
 #include <string.h>
@@ -78,24 +78,6 @@ void mbl_result_push_unknown(lua_State *L)
 
 /* ---- a run ---- */
 
-static void set_number(lua_State *L, const char *name, double value)
-{
-    lua_pushnumber(L, value);
-    lua_setfield(L, -2, name);
-}
-
-static void set_count(lua_State *L, const char *name, int value)
-{
-    lua_pushinteger(L, value);
-    lua_setfield(L, -2, name);
-}
-
-static void set_text(lua_State *L, const char *name, const char *value)
-{
-    lua_pushstring(L, value);
-    lua_setfield(L, -2, name);
-}
-
 static double celsius(double T)
 {
     return mbl_out_convert(MBL_SHOW_LEVEL, MBL_UNITS_SI, T);
@@ -115,28 +97,28 @@ static const struct {
 /* peak, peak_at, track_peak, parked_peak of a node, into the table on top. */
 static void set_peaks(lua_State *L, const mbl_axle_result *a, mbl_corner_node node)
 {
-    set_number(L, "peak", celsius(a->peak[node].T));
-    set_number(L, "peak_at", a->peak[node].at);
+    mbl_result_number(L, "peak", celsius(a->peak[node].T));
+    mbl_result_number(L, "peak_at", a->peak[node].at);
     if (a->track[node].T > 0)
-        set_number(L, "track_peak", celsius(a->track[node].T));
+        mbl_result_number(L, "track_peak", celsius(a->track[node].T));
     if (a->parked[node].T > 0)
-        set_number(L, "parked_peak", celsius(a->parked[node].T));
+        mbl_result_number(L, "parked_peak", celsius(a->parked[node].T));
 }
 
 static void set_fluid(lua_State *L, const mbl_axle_result *a)
 {
-    set_number(L, "margin_wet", a->margin_wet);
-    set_number(L, "margin_now", a->margin_now);
-    set_number(L, "margin", a->margin);
+    mbl_result_number(L, "margin_wet", a->margin_wet);
+    mbl_result_number(L, "margin_now", a->margin_now);
+    mbl_result_number(L, "margin", a->margin);
     if (a->wet_passed.lap > 0)
-        set_count(L, "wet_passed_on_lap", a->wet_passed.lap);
+        mbl_result_count(L, "wet_passed_on_lap", a->wet_passed.lap);
     if (a->boils.lap > 0)
-        set_count(L, "boils_on_lap", a->boils.lap);
+        mbl_result_count(L, "boils_on_lap", a->boils.lap);
     if (!isnan(a->wet_passed.parked))
-        set_number(L, "wet_passed_parked", a->wet_passed.parked);
+        mbl_result_number(L, "wet_passed_parked", a->wet_passed.parked);
     if (!isnan(a->boils.parked))
-        set_number(L, "boils_parked", a->boils.parked);
-    set_number(L, "vapour", a->vapour);
+        mbl_result_number(L, "boils_parked", a->boils.parked);
+    mbl_result_number(L, "vapour", a->vapour);
 }
 
 /* .nodes: peaks of the nodes of the user's own, by name, into the corner on top. */
@@ -148,8 +130,8 @@ static void set_own(lua_State *L, const mbl_run *run, int axle, const char *what
     lua_newtable(L);
     for (size_t i = 0; i < b->nodes.n; i++) {
         lua_newtable(L);
-        set_number(L, "peak", celsius(run->own[first + i].T));
-        set_number(L, "peak_at", run->own[first + i].at);
+        mbl_result_number(L, "peak", celsius(run->own[first + i].T));
+        mbl_result_number(L, "peak_at", run->own[first + i].at);
         snprintf(path, sizeof path, "%.30s.nodes.%.24s", what, b->nodes.v[i].name);
         mbl_result_seal(L, path, NULL);
         lua_setfield(L, -2, b->nodes.v[i].name);
@@ -176,15 +158,18 @@ static void push_corner(lua_State *L, const mbl_run *run, int side_of, const cha
         set_peaks(L, a, nodes[i].node);
         if (fluid)
             set_fluid(L, a);
+        if (nodes[i].node == MBL_PAD_FACE)
+            mbl_result_pad_life(L, &a->life);
         snprintf(what, sizeof what, "%s.%s", axle, nodes[i].what);
         mbl_result_seal(L, what, fluid ? optional : sometimes);
         lua_setfield(L, rotor ? -2 : -3, nodes[i].name);
     }
+    mbl_result_rotor_life(L, &a->life);
     snprintf(what, sizeof what, "%s.rotor", axle);
     mbl_result_seal(L, what, NULL);
     lua_setfield(L, -2, "rotor");
     set_own(L, run, side_of, axle);
-    set_number(L, "duct_flow", a->duct_flow);
+    mbl_result_number(L, "duct_flow", a->duct_flow);
 }
 
 /* The worse corner with .left and .right beneath; both wheels of an axle are one so far. */
@@ -207,18 +192,19 @@ static void push_axle(lua_State *L, const mbl_run *run, int axle)
 static void push_lap(lua_State *L, const mbl_leg_result *r)
 {
     lua_newtable(L);
-    set_text(L, "kind", mbl_phase_word(r->leg.phase));
-    set_count(L, "number", r->leg.lap);
-    set_number(L, "start", r->report.start);
-    set_number(L, "time", r->report.duration);
-    set_number(L, "energy", r->report.energy);
-    set_number(L, "braking_time", r->report.braking_time);
-    set_number(L, "top_speed", r->report.top_speed);
+    mbl_result_text(L, "kind", mbl_phase_word(r->leg.phase));
+    mbl_result_count(L, "number", r->leg.lap);
+    mbl_result_number(L, "start", r->report.start);
+    mbl_result_number(L, "time", r->report.duration);
+    mbl_result_number(L, "energy", r->report.energy);
+    mbl_result_number(L, "braking_time", r->report.braking_time);
+    mbl_result_number(L, "top_speed", r->report.top_speed);
     for (int axle = 0; axle < MBL_AXLES; axle++) {
         char what[32];
         lua_newtable(L);
         for (size_t i = 0; i < sizeof nodes / sizeof nodes[0]; i++)
-            set_number(L, nodes[i].name, celsius(r->peak[mbl_corner_index(axle, nodes[i].node)]));
+            mbl_result_number(L, nodes[i].name,
+                              celsius(r->peak[mbl_corner_index(axle, nodes[i].node)]));
         snprintf(what, sizeof what, "lap.%s", mbl_axle_word(axle));
         mbl_result_seal(L, what, NULL);
         lua_setfield(L, -2, mbl_axle_word(axle));
@@ -239,13 +225,6 @@ static void push_laps(lua_State *L, const mbl_run *run)
     mbl_result_seal(L, "run.laps", NULL);
 }
 
-static void set_check_name(lua_State *L, const char *field, int axle, mbl_check_kind kind)
-{
-    char name[48];
-    snprintf(name, sizeof name, "%s %s", mbl_axle_word(axle), mbl_check_word(kind));
-    set_text(L, field, name);
-}
-
 static void push_checks(lua_State *L, const mbl_run *run)
 {
     static const char *const optional[] = {"lap", "parked", NULL};
@@ -253,19 +232,19 @@ static void push_checks(lua_State *L, const mbl_run *run)
     for (int i = 0; i < run->nchecks; i++) {
         const mbl_check *c = &run->checks[i];
         lua_newtable(L);
-        set_check_name(L, "name", c->axle, c->kind);
-        set_text(L, "axle", mbl_axle_word(c->axle));
-        set_text(L, "kind", mbl_check_word(c->kind));
-        bool rise = mbl_check_is_rise(c->kind);
-        set_number(L, "peak", rise ? c->peak.T : celsius(c->peak.T));
-        set_number(L, "limit", rise ? c->limit : celsius(c->limit));
-        set_number(L, "margin", c->margin);
-        set_number(L, "band", c->band);
-        set_text(L, "verdict", mbl_verdict_word(c->verdict));
+        bool level = mbl_check_quantity(c->kind) == MBL_Q_LEVEL;
+        mbl_result_check_name(L, "name", c->kind, c->axle);
+        mbl_result_text(L, "axle", mbl_result_axle(c->axle));
+        mbl_result_text(L, "kind", mbl_check_word(c->kind));
+        mbl_result_number(L, "peak", level ? celsius(c->peak.T) : c->peak.T);
+        mbl_result_number(L, "limit", level ? celsius(c->limit) : c->limit);
+        mbl_result_number(L, "margin", c->margin);
+        mbl_result_number(L, "band", c->band);
+        mbl_result_text(L, "verdict", mbl_verdict_word(c->verdict));
         if (c->passing.lap > 0)
-            set_count(L, "lap", c->passing.lap);
+            mbl_result_count(L, "lap", c->passing.lap);
         if (!isnan(c->passing.parked))
-            set_number(L, "parked", c->passing.parked);
+            mbl_result_number(L, "parked", c->passing.parked);
         mbl_result_seal(L, "check", optional);
         lua_rawseti(L, -2, i + 1);
     }
@@ -279,12 +258,12 @@ static void push_reach(lua_State *L, const mbl_reach *reach)
     lua_pushboolean(L, reach->known);
     lua_setfield(L, -2, "known");
     if (reach->known) {
-        set_count(L, "hot_laps", reach->hot_laps);
-        set_count(L, "holds", reach->holds);
+        mbl_result_count(L, "hot_laps", reach->hot_laps);
+        mbl_result_count(L, "holds", reach->holds);
         lua_pushboolean(L, reach->capped);
         lua_setfield(L, -2, "capped");
         if (!reach->capped) {
-            set_check_name(L, "limit", reach->axle, reach->limit);
+            mbl_result_check_name(L, "limit", reach->limit, reach->axle);
             lua_pushboolean(L, reach->parked);
             lua_setfield(L, -2, "parked");
         }
@@ -294,7 +273,6 @@ static void push_reach(lua_State *L, const mbl_reach *reach)
 
 void mbl_result_push(lua_State *L, const mbl_run *run)
 {
-    static const char *const methods[] = {"save", NULL};
     lua_newtable(L);
     for (int axle = 0; axle < MBL_AXLES; axle++) {
         push_axle(L, run, axle);
@@ -306,8 +284,9 @@ void mbl_result_push(lua_State *L, const mbl_run *run)
     lua_setfield(L, -2, "checks");
     push_reach(L, &run->reach);
     lua_setfield(L, -2, "more");
-    set_number(L, "energy", run->ledger.energy);
-    set_number(L, "residual", run->ledger.residual);
-    set_text(L, "verdict", mbl_verdict_word(run->verdict));
-    mbl_result_seal(L, "run", methods);
+    mbl_result_number(L, "energy", run->ledger.energy);
+    mbl_result_number(L, "residual", run->ledger.residual);
+    mbl_result_text(L, "verdict", mbl_verdict_word(run->verdict));
+    mbl_result_package(L, run);
+    mbl_result_seal(L, "run", mbl_result_run_names);
 }

@@ -3,10 +3,9 @@
 
 #include "host/definition.h"
 #include "host/files.h"
-#include "host/result.h"
+#include "host/result_put.h"
 #include "host/tree.h"
 
-#include <math.h>
 #include <string.h>
 
 static const char run_tag;
@@ -46,21 +45,30 @@ static mbl_status compile(lua_State *L, mbl_run_object *object, mbl_error *err)
     return status;
 }
 
-/* Counts the verdict, and remembers the tightest check of all runs. */
+/* Is this run worse than all before it? */
+static bool is_worst(const mbl_host *host, const mbl_run *run)
+{
+    if (host->runs == 0 || run->verdict != host->worst_verdict)
+        return host->runs == 0 || run->verdict > host->worst_verdict;
+    return mbl_check_rank(&run->checks[0]) < host->worst_rank;
+}
+
+/* Counts the verdict, and remembers what gives out first in the worst of all runs. */
 static void tally(mbl_host *host, const mbl_run *run)
 {
-    const mbl_check *c = &run->checks[0];
-    double rank = c->margin / (c->band > 1 ? c->band : 1);
+    bool worst = is_worst(host, run);
+    host->runs++;
     host->passed += run->verdict == MBL_FAILS;
     host->marginal += run->verdict == MBL_MARGINAL;
-    if (host->runs++ > 0 && rank >= host->worst_rank)
+    if (!worst)
         return;
-    host->worst_rank = rank;
-    mbl_units_system units = host->options->units;
-    const char *unit = mbl_out_unit(MBL_SHOW_RISE, units);
-    snprintf(host->worst, sizeof host->worst, "%s %s, %s %s %s its limit", mbl_axle_word(c->axle),
-             mbl_check_word(c->kind), mbl_out_margin(units, fabs(c->margin)).s, unit,
-             c->margin < 0 ? "above" : "below");
+    mbl_text text;
+    mbl_text_init(&text, &host->store.alloc);
+    mbl_out_tightest(run, host->options->units, &text);
+    host->worst_verdict = run->verdict;
+    host->worst_rank = mbl_check_rank(&run->checks[0]);
+    snprintf(host->worst, sizeof host->worst, "%s", mbl_text_get(&text));
+    mbl_text_free(&text);
 }
 
 int mbl_run_call(lua_State *L)
@@ -69,7 +77,7 @@ int mbl_run_call(lua_State *L)
     if (lua_gettop(L) != 1 || !lua_istable(L, 1))
         return mbl_host_wrong(L, "", "el.run takes one table: { car =, course =, stint = }");
     size_t before = host->store.used;
-    mbl_run_object *object = mbl_lua_new(L, &run_tag, sizeof *object, 1);
+    mbl_run_object *object = mbl_lua_new(L, &run_tag, sizeof *object, 2);
     mbl_error err = {0};
     if (compile(L, object, &err) != MBL_OK)
         return mbl_host_raise(L, &err);
@@ -106,17 +114,63 @@ static mbl_run *use(lua_State *L)
     return object->run;
 }
 
+/* The plan, found when it is first asked for. */
+static void push_plan(lua_State *L, mbl_run *run)
+{
+    mbl_error err = {0};
+    size_t before = mbl_host_of(L)->store.used;
+    if (mbl_run_plan(run, &err) != MBL_OK)
+        (void)mbl_host_raise(L, &err);
+    mbl_lua_charge(L, before);
+    mbl_result_plan(L, run);
+}
+
+/* The run before the change, which the run at 1 holds. */
+static void push_base(lua_State *L, const mbl_run *run)
+{
+    if (run->base == NULL) {
+        lua_pushnil(L);
+        return;
+    }
+    mbl_run_object *base = mbl_lua_new(L, &run_tag, sizeof *base, 2);
+    base->run = run->base;
+    base->borrowed = true;
+    lua_pushvalue(L, 1);
+    lua_setiuservalue(L, -2, 2);
+}
+
+/* What is not in the result from the start: into it, and on top. */
+static void push_late(lua_State *L, mbl_run *run, const char *key)
+{
+    lua_pushvalue(L, 2);
+    if (lua_rawget(L, -2) != LUA_TNIL)
+        return;
+    lua_pop(L, 1);
+    if (strcmp(key, "plan") == 0)
+        push_plan(L, run);
+    else
+        push_base(L, run);
+    lua_pushvalue(L, 2);
+    lua_pushvalue(L, -2);
+    lua_rawset(L, -4);
+}
+
 static int index_of(lua_State *L)
 {
-    if (lua_type(L, 2) == LUA_TSTRING && strcmp(lua_tostring(L, 2), "save") == 0) {
+    const char *key = lua_type(L, 2) == LUA_TSTRING ? lua_tostring(L, 2) : "";
+    if (strcmp(key, "save") == 0) {
         lua_pushcfunction(L, mbl_run_save);
         return 1;
     }
-    const mbl_run *run = use(L);
+    mbl_run *run = use(L);
     if (lua_getiuservalue(L, 1, 1) == LUA_TNIL) {
         mbl_result_push(L, run);
         lua_pushvalue(L, -1);
         lua_setiuservalue(L, 1, 1);
+    }
+    if (strcmp(key, "plan") == 0 || strcmp(key, "base") == 0) {
+        push_late(L, run, key);
+        return 1;
     }
     lua_pushvalue(L, 2);
     lua_gettable(L, -2);
@@ -128,11 +182,17 @@ static int set_index(lua_State *L)
     return mbl_host_wrong(L, "run", "a result is not changed");
 }
 
+mbl_status mbl_run_complete(mbl_run *run, mbl_error *err)
+{
+    MBL_TRY(mbl_run_doubt(run, err));
+    return mbl_run_plan(run, err);
+}
+
 static int to_string(lua_State *L)
 {
     mbl_run *run = use(L);
     mbl_error err = {0};
-    if (mbl_run_doubt(run, &err) != MBL_OK)
+    if (mbl_run_complete(run, &err) != MBL_OK)
         return mbl_host_raise(L, &err);
     mbl_text *text = mbl_lua_text(L);
     mbl_out_run(run, mbl_host_of(L)->options->units, text);
@@ -203,7 +263,7 @@ int mbl_run_save(lua_State *L)
     mbl_error err = {0};
     mbl_status status = mbl_files_place(host, name, dry, path, &err);
     if (status == MBL_OK && !dry && !csv)
-        status = mbl_run_doubt(object->run, &err);
+        status = mbl_run_complete(object->run, &err);
     if (status == MBL_OK && !dry)
         status = csv ? mbl_out_run_csv(object->run, path, every, host->options->units, &err)
                      : mbl_out_run_json(object->run, path, &err);
@@ -219,7 +279,8 @@ static int collect(lua_State *L)
 {
     mbl_run_object *object = mbl_lua_test(L, 1, &run_tag);
     if (object != NULL) {
-        mbl_run_free(object->run);
+        if (!object->borrowed)
+            mbl_run_free(object->run);
         object->run = NULL;
     }
     return 0;

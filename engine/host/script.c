@@ -149,7 +149,7 @@ static int print_last(const mbl_host *host)
     if (last == NULL || host->printed > 0)
         return MBL_EXIT_HOLDS;
     mbl_error err = {0};
-    if (mbl_run_doubt(last, &err) != MBL_OK) {
+    if (mbl_run_complete(last, &err) != MBL_OK) {
         mbl_host_note(host, "%s", err.text);
         return MBL_EXIT_FAILED;
     }

@@ -27,15 +27,15 @@ int mbl_assumed_count(const mbl_run *run)
     return n;
 }
 
-static mbl_shown change(mbl_units_system units, double kelvin)
+static mbl_shown change(mbl_figure figure, mbl_units_system units, double si)
 {
     mbl_shown out;
-    mbl_shown margin = mbl_out_margin(units, kelvin);
+    mbl_shown margin = mbl_figure_margin(figure, units, si);
     snprintf(out.s, sizeof out.s, "%s%.20s", margin.s[0] == '-' ? "" : "+", margin.s);
     return out;
 }
 
-mbl_assumed_line mbl_assumed_tell(const mbl_doubtful *d, mbl_units_system units)
+mbl_assumed_line mbl_assumed_tell(const mbl_doubtful *d, mbl_figure figure, mbl_units_system units)
 {
     mbl_assumed_line line;
     const char *path = strncmp(d->path, "car.", 4) == 0 ? d->path + 4 : d->path;
@@ -44,7 +44,7 @@ mbl_assumed_line mbl_assumed_tell(const mbl_doubtful *d, mbl_units_system units)
     snprintf(line.value, sizeof line.value, "%.23s", mbl_out_value(quantity, units, d->value).s);
     snprintf(line.tried, sizeof line.tried, "%.12s to %.14s",
              mbl_out_value(quantity, units, d->low).s, mbl_out_value(quantity, units, d->high).s);
-    snprintf(line.margin, sizeof line.margin, "%.12s to %.12s", change(units, d->at_low).s,
-             change(units, d->at_high).s);
+    snprintf(line.margin, sizeof line.margin, "%.12s to %.12s", change(figure, units, d->at_low).s,
+             change(figure, units, d->at_high).s);
     return line;
 }

@@ -3,7 +3,7 @@
 #ifndef MBL_OUT_ASSUMED_H
 #define MBL_OUT_ASSUMED_H
 
-#include "out/units.h"
+#include "out/figure.h"
 #include "study/study.h"
 
 /* "given", "default", "inferred" */
@@ -16,8 +16,9 @@ typedef struct mbl_assumed_line {
     char margin[32]; /* "+32 to -14" */
 } mbl_assumed_line;
 
-/* One of run->doubtful in people's units. */
-mbl_assumed_line mbl_assumed_tell(const mbl_doubtful *doubtful, mbl_units_system units);
+/* One of run->doubtful in people's units; `figure` is that of the margin it moves. */
+mbl_assumed_line mbl_assumed_tell(const mbl_doubtful *doubtful, mbl_figure figure,
+                                  mbl_units_system units);
 
 /* How many inputs of the run were not given. run->tree must be there. */
 int mbl_assumed_count(const mbl_run *run);

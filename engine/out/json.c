@@ -7,73 +7,20 @@
 #include <math.h>
 #include <stdio.h>
 
-static json_t *lap_or_null(int lap)
-{
-    return lap > 0 ? json_integer(lap) : json_null();
-}
-
-/* Seconds the car had been parked when a peak came; null on track. */
-static json_t *parked_for(const mbl_run *run, const mbl_peak *p)
-{
-    return p->parked ? mbl_json_number(mbl_words_parked_for(run, p->at)) : json_null();
-}
-
 static json_t *units_object(mbl_json *j)
 {
     json_t *o = json_object();
     mbl_json_put(j, o, "temperature", json_string("C"));
     mbl_json_put(j, o, "temperature_difference", json_string("K"));
-    mbl_json_put(j, o, "everything_else", json_string("SI: s, m, m/s, kg, J, W, Pa; shares 0..1"));
+    mbl_json_put(j, o, "everything_else",
+                 json_string("SI: s, m, m/s, kg, N, J, W, Pa; shares 0..1"));
+    mbl_json_put(j, o, "money", json_string("as counted by the script"));
     return o;
-}
-
-static json_t *peak_object(mbl_json *j, const mbl_run *run, const mbl_peak *p)
-{
-    if (p->T <= 0)
-        return json_null();
-    json_t *o = json_object();
-    mbl_json_put(j, o, "temperature", mbl_json_level(p->T));
-    mbl_json_put(j, o, "at", mbl_json_number(p->at));
-    mbl_json_put(j, o, "lap", lap_or_null(p->lap));
-    mbl_json_put(j, o, "parked", json_boolean(p->parked));
-    mbl_json_put(j, o, "parked_s", parked_for(run, p));
-    return o;
-}
-
-static json_t *passing_object(mbl_json *j, const mbl_passing *p)
-{
-    json_t *o = json_object();
-    mbl_json_put(j, o, "lap", lap_or_null(p->lap));
-    mbl_json_put(j, o, "parked_s", mbl_json_number(p->parked));
-    mbl_json_put(j, o, "above_s", mbl_json_number(p->above));
-    return o;
-}
-
-static json_t *checks_array(mbl_json *j, const mbl_run *run)
-{
-    json_t *list = json_array();
-    for (int i = 0; i < run->nchecks; i++) {
-        const mbl_check *c = &run->checks[i];
-        json_t *o = json_object();
-        mbl_json_put(j, o, "kind", json_string(mbl_check_word(c->kind)));
-        mbl_json_put(j, o, "axle", json_string(mbl_axle_word(c->axle)));
-        bool rise = mbl_check_is_rise(c->kind);
-        mbl_json_put(j, o, "peak", rise ? mbl_json_number(c->peak.T) : mbl_json_level(c->peak.T));
-        mbl_json_put(j, o, "peak_at", mbl_json_number(c->peak.at));
-        mbl_json_put(j, o, "lap", lap_or_null(c->peak.lap));
-        mbl_json_put(j, o, "parked_s", parked_for(run, &c->peak));
-        mbl_json_put(j, o, "limit", rise ? mbl_json_number(c->limit) : mbl_json_level(c->limit));
-        mbl_json_put(j, o, "margin", mbl_json_number(c->margin));
-        mbl_json_put(j, o, "band", mbl_json_number(c->band));
-        mbl_json_put(j, o, "verdict", json_string(mbl_verdict_word(c->verdict)));
-        mbl_json_put(j, o, "passed", passing_object(j, &c->passing));
-        mbl_json_push(j, list, o);
-    }
-    return list;
 }
 
 static json_t *doubtful_array(mbl_json *j, const mbl_run *run)
 {
+    const mbl_check *of = mbl_words_limiting(run);
     json_t *list = json_array();
     for (int i = 0; i < run->ndoubtful; i++) {
         const mbl_doubtful *d = &run->doubtful[i];
@@ -84,6 +31,7 @@ static json_t *doubtful_array(mbl_json *j, const mbl_run *run)
         mbl_json_put(j, o, "value", level ? mbl_json_level(d->value) : mbl_json_number(d->value));
         mbl_json_put(j, o, "low", level ? mbl_json_level(d->low) : mbl_json_number(d->low));
         mbl_json_put(j, o, "high", level ? mbl_json_level(d->high) : mbl_json_number(d->high));
+        mbl_json_put(j, o, "margin_of", json_string(mbl_words_subject(of->kind, of->axle).s));
         mbl_json_put(j, o, "margin_at_low", mbl_json_number(d->at_low));
         mbl_json_put(j, o, "margin_at_high", mbl_json_number(d->at_high));
         mbl_json_push(j, list, o);
@@ -97,9 +45,9 @@ static json_t *axle_object(mbl_json *j, const mbl_run *run, int axle)
     json_t *nodes = json_object();
     for (int i = 0; i < MBL_CORNER_NODES; i++) {
         json_t *node = json_object();
-        mbl_json_put(j, node, "peak", peak_object(j, run, &a->peak[i]));
-        mbl_json_put(j, node, "track", peak_object(j, run, &a->track[i]));
-        mbl_json_put(j, node, "parked", peak_object(j, run, &a->parked[i]));
+        mbl_json_put(j, node, "peak", mbl_json_peak(j, run, &a->peak[i]));
+        mbl_json_put(j, node, "track", mbl_json_peak(j, run, &a->track[i]));
+        mbl_json_put(j, node, "parked", mbl_json_peak(j, run, &a->parked[i]));
         mbl_json_put(j, nodes, mbl_corner_key((mbl_corner_node)i), node);
     }
     json_t *fluid = json_object();
@@ -109,12 +57,15 @@ static json_t *axle_object(mbl_json *j, const mbl_run *run, int axle)
     mbl_json_put(j, fluid, "margin_now", mbl_json_number(a->margin_now));
     mbl_json_put(j, fluid, "margin", mbl_json_number(a->margin));
     mbl_json_put(j, fluid, "judged_by", json_string(mbl_words_wet_judges(run) ? "wet" : "now"));
-    mbl_json_put(j, fluid, "wet_passed", passing_object(j, &a->wet_passed));
-    mbl_json_put(j, fluid, "now_passed", passing_object(j, &a->boils));
+    mbl_json_put(j, fluid, "wet_passed", mbl_json_passing(j, &a->wet_passed));
+    mbl_json_put(j, fluid, "now_passed", mbl_json_passing(j, &a->boils));
     json_t *o = json_object();
     mbl_json_put(j, o, "nodes", nodes);
     mbl_json_put(j, o, "fluid", fluid);
     mbl_json_put(j, o, "work", mbl_json_number(a->work));
+    mbl_json_put(j, o, "vapour", mbl_json_number(a->vapour));
+    mbl_json_put(j, o, "duct_flow", mbl_json_number(a->duct_flow));
+    mbl_json_put(j, o, "life", mbl_json_life(j, &a->life));
     return o;
 }
 
@@ -144,6 +95,8 @@ static json_t *legs_array(mbl_json *j, const mbl_run *run, bool laps)
         mbl_json_put(j, o, "energy", mbl_json_number(l->report.energy));
         mbl_json_put(j, o, "braking_time", mbl_json_number(l->report.braking_time));
         mbl_json_put(j, o, "top_speed", mbl_json_number(l->report.top_speed));
+        mbl_json_put(j, o, "mass", mbl_json_number(l->report.mass));
+        mbl_json_put(j, o, "hardest_pressure", mbl_json_number(l->report.hardest.pressure));
         json_t *peaks = json_object();
         for (int n = 0; n < MBL_AXLES * MBL_CORNER_NODES; n++)
             mbl_json_put(j, peaks, run->drive->model->node[n].name, mbl_json_level(l->peak[n]));
@@ -164,7 +117,7 @@ static json_t *reach_object(mbl_json *j, const mbl_run *run)
     mbl_json_put(j, o, "tried_beyond", json_integer(MBL_MORE_LAPS_CAP));
     mbl_json_put(j, o, "no_limit_found", json_boolean(r->capped));
     mbl_json_put(j, o, "limit", r->capped ? json_null() : json_string(mbl_check_word(r->limit)));
-    mbl_json_put(j, o, "axle", r->capped ? json_null() : json_string(mbl_axle_word(r->axle)));
+    mbl_json_put(j, o, "axle", r->capped ? json_null() : json_string(mbl_words_axle(r->axle)));
     mbl_json_put(j, o, "parked", r->capped ? json_null() : json_boolean(r->parked));
     return o;
 }
@@ -208,13 +161,20 @@ static json_t *document(mbl_json *j, const mbl_run *run)
     mbl_json_put(j, o, "units", units_object(j));
     mbl_json_put(j, o, "verdict", json_string(mbl_verdict_word(run->verdict)));
     put_sentences(j, o, run);
-    mbl_json_put(j, o, "checks", checks_array(j, run));
+    mbl_json_put(j, o, "checks", mbl_json_checks(j, run));
     mbl_json_put(j, o, "doubtful", doubtful_array(j, run));
     mbl_json_put(j, o, "axles", axles_object(j, run));
     mbl_json_put(j, o, "laps", legs_array(j, run, true));
     mbl_json_put(j, o, "stands", legs_array(j, run, false));
     mbl_json_put(j, o, "reach", reach_object(j, run));
     mbl_json_put(j, o, "ledger", ledger_object(j, run));
+    mbl_json_put(j, o, "pedal", mbl_json_pedal(j, run));
+    mbl_json_put(j, o, "balance", mbl_json_balance(j, run));
+    mbl_json_put(j, o, "mass", mbl_json_mass(j, run));
+    mbl_json_put(j, o, "cost", mbl_json_cost(j, run));
+    mbl_json_put(j, o, "bleed_months", mbl_json_number(mbl_run_bleed_months(run)));
+    mbl_json_put(j, o, "plan", mbl_json_plan(j, run));
+    mbl_json_put(j, o, "against", mbl_json_against(j, run));
     mbl_json_put(j, o, "car", mbl_json_car(j, run));
     mbl_json_put(j, o, "stint", mbl_json_stint(j, run));
     mbl_json_put(j, o, "course", mbl_json_course(j, run));

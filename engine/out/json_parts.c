@@ -2,7 +2,7 @@
 #include "out/json_parts.h"
 
 #include "out/assumed.h"
-#include "out/units.h"
+#include "out/words.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -202,7 +202,7 @@ json_t *mbl_json_stint(mbl_json *j, const mbl_run *run)
     mbl_json_put(j, o, "ambient", mbl_json_level(s->ambient));
     mbl_json_put(j, o, "altitude", mbl_json_number(s->altitude));
     mbl_json_put(j, o, "logged", json_boolean(s->logged));
-    mbl_json_put(j, o, "step", mbl_json_number(run->step));
+    mbl_json_put(j, o, "mode", json_string(mbl_mode_word(run->drive->mode)));
     return o;
 }
 
@@ -218,7 +218,6 @@ json_t *mbl_json_course(mbl_json *j, const mbl_run *run)
     mbl_json_put(j, o, "speed_noise", mbl_json_number(t->noise));
     mbl_json_put(j, o, "distance_ratio", mbl_json_number(t->distance_ratio));
     mbl_json_put(j, o, "has_grade", json_boolean(t->has_grade));
-    /* there is no channel for pressure or pedal yet */
-    mbl_json_put(j, o, "braking_inferred_share", mbl_json_number(1));
+    mbl_json_put(j, o, "braking_inferred_share", mbl_json_number(mbl_words_inferred(run)));
     return o;
 }

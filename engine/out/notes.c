@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 #include "out/notes.h"
 
+#include "out/figure.h"
+
 #include <math.h>
 #include <stdio.h>
 
@@ -74,6 +76,23 @@ static void pad_notes(const teller *t, int axle)
     snprintf(text, sizeof text, "The %s pads are %s: friction is taken as %.0f %% of their curve.",
              mbl_axle_word(axle), p->condition == MBL_PAD_GREEN ? "not bedded" : "glazed",
              100 * mbl_pad_condition(p));
+    say(t, text);
+}
+
+/* A ring whose mass does not go with its size. */
+static void ring_note(const teller *t, int axle)
+{
+    double off = t->run->weights.ring_off[axle];
+    const mbl_rotor *r = &brake_of(t->run, axle)->rotor;
+    char text[240];
+    if (!(fabs(off) > 0.2))
+        return;
+    snprintf(text, sizeof text,
+             "The %s ring weighs %.0f %% %s than a ring of its size does (%s, where %s is usual): "
+             "is its mass, or its height, measured?",
+             mbl_axle_word(axle), 100 * fabs(off), off > 0 ? "more" : "less",
+             mbl_figure_told(MBL_Q_MASS, t->units, r->ring_mass).s,
+             mbl_figure_told(MBL_Q_MASS, t->units, r->ring_mass / (1 + off)).s);
     say(t, text);
 }
 
@@ -164,6 +183,7 @@ void mbl_notes_tell(const mbl_run *run, mbl_units_system units,
     for (int axle = 0; axle < MBL_AXLES; axle++) {
         duct_notes(&t, axle);
         pad_notes(&t, axle);
+        ring_note(&t, axle);
         law_notes(&t, axle);
     }
     fluid_notes(&t);

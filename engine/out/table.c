@@ -1,43 +1,34 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * The order is that of the questions: does it hold and how long; what was asked; how hot did
- * which part get; which limit is closest; what was taken for granted; what this cannot know.
- * Degrees are whole: the model is not good to tenths.
+ * which part get; which limit is closest; what the change did; what the foot, the tyres, the day
+ * and the purse have to give; what was taken for granted; what this cannot know. Degrees are whole:
+ * the model is not good to tenths.
  */
 #include "out/table.h"
 
 #include "out/assumed.h"
 #include "out/notes.h"
-#include "out/page.h"
-#include "out/words.h"
+#include "out/sheet.h"
 
 #include <math.h>
 #include <stdio.h>
-#include <string.h>
 
-typedef struct table {
-    const mbl_run *run;
-    mbl_units_system units;
-    mbl_text *page;
-    mbl_text line; /* a sentence while it is put together */
-    int notes;     /* told so far */
-} table;
+typedef mbl_sheet table;
 
 static mbl_shown show(const table *t, mbl_measure measure, double si, int decimals)
 {
-    return mbl_out_show(measure, t->units, si, decimals);
+    return mbl_sheet_show(t, measure, si, decimals);
 }
 
 static const char *unit(const table *t, mbl_measure measure)
 {
-    return mbl_out_unit(measure, t->units);
+    return mbl_sheet_unit(t, measure);
 }
 
-/* Ends the sentence at hand as a fact of the page. */
 static void fact(table *t, const char *word)
 {
-    mbl_page_fact(t->page, word, mbl_text_get(&t->line));
-    mbl_page_clear(&t->line);
+    mbl_sheet_fact(t, word);
 }
 
 static void put_verdict(table *t)
@@ -100,8 +91,9 @@ static void put_energy(table *t)
                        show(t, MBL_SHOW_ENERGY, run->hot_energy, 2).s, unit(t, MBL_SHOW_ENERGY),
                        show(t, MBL_SHOW_SPECIFIC_ENERGY, run->hot_energy / mass_when_hot(run), 2).s,
                        unit(t, MBL_SHOW_SPECIFIC_ENERGY));
-    mbl_text_print(&t->line, "%s %s in all, inferred from speed.",
-                   show(t, MBL_SHOW_ENERGY, l->energy, 1).s, unit(t, MBL_SHOW_ENERGY));
+    mbl_text_print(&t->line, "%s %s in all, %s %% of it inferred from speed.",
+                   show(t, MBL_SHOW_ENERGY, l->energy, 1).s, unit(t, MBL_SHOW_ENERGY),
+                   mbl_out_fixed(100 * mbl_words_inferred(run), 0).s);
     fact(t, "Braking");
     if (l->heat <= 0)
         return;
@@ -157,6 +149,9 @@ static void put_conditions(table *t)
                    show(t, MBL_SHOW_HEIGHT, c->stint.altitude, 0).s, unit(t, MBL_SHOW_HEIGHT));
     fact(t, "Air");
     put_energy(t);
+    mbl_text_print(&t->line, "%s mode: %s.", mbl_mode_word(t->run->drive->mode),
+                   mbl_mode_promise(t->run->drive->mode));
+    fact(t, "Steps");
 }
 
 /* A row with a cell of each axle. */
@@ -283,43 +278,6 @@ static void put_axles(table *t)
     put_row(t, "margin to point as it is", margin_now_cell, 0);
 }
 
-/* When a limit was first passed, or when the peak came. */
-static mbl_shown when(const table *t, const mbl_check *c)
-{
-    const mbl_passing *p = &c->passing;
-    mbl_shown out;
-    if (c->verdict != MBL_FAILS)
-        return mbl_words_peak_at(t->run, &c->peak);
-    if (p->lap > 0)
-        snprintf(out.s, sizeof out.s, "passed lap %d", p->lap);
-    else
-        snprintf(out.s, sizeof out.s, "passed parked %.20s", mbl_out_span(p->parked).s);
-    return out;
-}
-
-static void put_checks(table *t)
-{
-    char head[96];
-    snprintf(head, sizeof head, "LIMITS, closest first by margin over band (%s; margins in %s)",
-             unit(t, MBL_SHOW_LEVEL), unit(t, MBL_SHOW_RISE));
-    mbl_page_heading(t->page, head);
-    mbl_text_print(t->page, "  %-20s %5s %6s %7s %5s  %-9s %s\n", "", "peak", "limit", "margin",
-                   "band", "verdict", "when");
-    for (int i = 0; i < t->run->nchecks; i++) {
-        const mbl_check *c = &t->run->checks[i];
-        mbl_measure measure = mbl_check_is_rise(c->kind) ? MBL_SHOW_RISE : MBL_SHOW_LEVEL;
-        char what[32];
-        snprintf(what, sizeof what, "%s %s", mbl_axle_word(c->axle), mbl_words_part(c->kind));
-        mbl_text_print(t->page, "  %-20.20s %5.8s %6.8s %7.8s %5.8s  %-9s %.20s\n", what,
-                       show(t, measure, c->peak.T, 0).s, show(t, measure, c->limit, 0).s,
-                       mbl_out_margin(t->units, c->margin).s, show(t, MBL_SHOW_RISE, c->band, 0).s,
-                       mbl_verdict_word(c->verdict), when(t, c).s);
-    }
-    mbl_page_wrap(t->page, "  ", 2,
-                  "Holds: the margin is at least the band, which stands for what the model can be "
-                  "wrong by. Marginal: less than that is left. Fails: the limit is passed.");
-}
-
 static void put_note(void *ctx, const char *sentence)
 {
     table *t = ctx;
@@ -331,16 +289,20 @@ static void put_note(void *ctx, const char *sentence)
 static void put_doubtful(table *t)
 {
     const mbl_run *run = t->run;
-    const mbl_check *c = &run->checks[0];
+    const mbl_check *c = mbl_words_limiting(run);
+    mbl_figure figure = mbl_words_margin_figure(c->kind, t->units);
+    char margin[24];
+    snprintf(margin, sizeof margin, "margin%s%.8s", unit(t, figure.measure)[0] != '\0' ? ", " : "",
+             unit(t, figure.measure));
     mbl_text_print(&t->line,
-                   "What moves the margin of the %s %s most, of what was assumed, tried over "
-                   "its usual range:",
-                   mbl_axle_word(c->axle), mbl_words_part(c->kind));
+                   "What moves the margin of the %s most, of what was assumed, tried over its "
+                   "usual range:",
+                   mbl_words_subject(c->kind, c->axle).s);
     mbl_page_wrap(t->page, "  ", 2, mbl_text_get(&t->line));
     mbl_page_clear(&t->line);
-    mbl_text_print(t->page, "  %-29s %-11s %-20s %s\n", "", "assumed", "tried", "margin");
+    mbl_text_print(t->page, "  %-29s %-11s %-20s %s\n", "", "assumed", "tried", margin);
     for (int i = 0; i < run->ndoubtful; i++) {
-        mbl_assumed_line l = mbl_assumed_tell(&run->doubtful[i], t->units);
+        mbl_assumed_line l = mbl_assumed_tell(&run->doubtful[i], figure, t->units);
         mbl_text_print(t->page, "  %-29.29s %-11.11s %-20.20s %.13s\n", l.what, l.value, l.tried,
                        l.margin);
     }
@@ -372,7 +334,12 @@ void mbl_out_run(const mbl_run *run, mbl_units_system units, mbl_text *text)
     put_verdict(&t);
     put_conditions(&t);
     put_axles(&t);
-    put_checks(&t);
+    mbl_sheet_limits(&t);
+    mbl_sheet_compare(&t);
+    mbl_sheet_pedal(&t);
+    mbl_sheet_life(&t);
+    mbl_sheet_plan(&t);
+    mbl_sheet_weight(&t);
     mbl_notes_tell(run, units, put_note, &t);
     put_assumed(&t);
     mbl_page_heading(text, "BEFORE ANYONE DRIVES");

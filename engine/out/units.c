@@ -6,6 +6,8 @@
  */
 #include "out/units.h"
 
+#include "out/figure.h"
+
 #include <inttypes.h>
 #include <math.h>
 #include <stdio.h>
@@ -37,16 +39,27 @@ double mbl_out_convert(mbl_measure measure, mbl_units_system units, double si)
         return us ? si / (FOOT * FOOT) : si;
     case MBL_SHOW_SMALL_AREA:
         return us ? si / (INCH * INCH) : si * 1e4;
+    case MBL_SHOW_VOLUME:
+        return us ? si / (INCH * INCH * INCH) : si * 1e6;
     case MBL_SHOW_ACCELERATION:
         return us ? si / G : si;
+    case MBL_SHOW_DECELERATION:
+        return si / G;
+    case MBL_SHOW_FORCE:
+    case MBL_SHOW_FORCE_RATE:
+        return us ? si / (POUND * G) : si;
     case MBL_SHOW_PRESSURE:
         return us ? si * (INCH * INCH) / (POUND * G) : si / 1e5;
     case MBL_SHOW_ENERGY:
         return si / 1e6;
     case MBL_SHOW_SPECIFIC_ENERGY:
+    case MBL_SHOW_MOLAR_ENERGY:
     case MBL_SHOW_POWER:
         return si / 1e3;
+    case MBL_SHOW_WEAR:
+        return si * 1e15;
     case MBL_SHOW_TIME:
+    case MBL_SHOW_PLAIN:
         return si;
     case MBL_SHOW_MINUTES:
         return si / 60;
@@ -97,10 +110,7 @@ mbl_shown mbl_out_show(mbl_measure measure, mbl_units_system units, double si, i
 
 mbl_shown mbl_out_margin(mbl_units_system units, double kelvin)
 {
-    double margin = mbl_out_convert(MBL_SHOW_RISE, units, kelvin);
-    if (fabs(margin) < 1 && margin != 0)
-        return mbl_out_fixed(floor(margin * 10) / 10, 1);
-    return mbl_out_fixed(margin, 0);
+    return mbl_figure_margin((mbl_figure){MBL_SHOW_RISE, 0}, units, kelvin);
 }
 
 /* Four significant figures, without zeros that say nothing. */
@@ -158,9 +168,24 @@ static bool measure_of(mbl_quantity quantity, double si, mbl_measure *measure)
     case MBL_Q_RISE:
         *measure = MBL_SHOW_RISE;
         return true;
-    case MBL_Q_COUNT:
     case MBL_Q_VOLUME:
+        *measure = MBL_SHOW_VOLUME;
+        return true;
     case MBL_Q_FORCE:
+        *measure = MBL_SHOW_FORCE;
+        return true;
+    case MBL_Q_FORCE_RATE:
+        *measure = MBL_SHOW_FORCE_RATE;
+        return true;
+    case MBL_Q_WEAR:
+        *measure = MBL_SHOW_WEAR;
+        return true;
+    case MBL_Q_MOLAR_ENERGY:
+        *measure = MBL_SHOW_MOLAR_ENERGY;
+        return true;
+    case MBL_Q_COUNT:
+    case MBL_Q_MONEY:
+    case MBL_Q_RATIO:
     case MBL_Q_DENSITY:
     case MBL_Q_CONDUCTIVITY:
     case MBL_Q_SPECIFIC_HEAT:

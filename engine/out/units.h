@@ -12,7 +12,8 @@ typedef enum mbl_units_system { MBL_UNITS_SI, MBL_UNITS_US } mbl_units_system;
 
 /*
  * X(NAME, unit in SI, unit in US). Energy and power keep their metric units in both: brake energy
- * is spoken of in megajoules either way.
+ * is spoken of in megajoules either way. DECELERATION is that of a stop, which is spoken of in g;
+ * PLAIN is for counts and money.
  */
 #define MBL_MEASURE_LIST(X)                                                                        \
     X(LEVEL, "C", "F")                                                                             \
@@ -23,14 +24,21 @@ typedef enum mbl_units_system { MBL_UNITS_SI, MBL_UNITS_US } mbl_units_system;
     X(SIZE, "mm", "in")                                                                            \
     X(AREA, "m2", "ft2")                                                                           \
     X(SMALL_AREA, "cm2", "in2")                                                                    \
+    X(VOLUME, "cm3", "in3")                                                                        \
     X(ACCELERATION, "m/s2", "g")                                                                   \
+    X(DECELERATION, "g", "g")                                                                      \
+    X(FORCE, "N", "lbf")                                                                           \
+    X(FORCE_RATE, "N/s", "lbf/s")                                                                  \
     X(PRESSURE, "bar", "psi")                                                                      \
     X(ENERGY, "MJ", "MJ")                                                                          \
     X(SPECIFIC_ENERGY, "kJ/kg", "kJ/kg")                                                           \
+    X(MOLAR_ENERGY, "kJ/mol", "kJ/mol")                                                            \
     X(POWER, "kW", "kW")                                                                           \
+    X(WEAR, "mm3/MJ", "mm3/MJ")                                                                    \
     X(TIME, "s", "s")                                                                              \
     X(MINUTES, "min", "min")                                                                       \
-    X(SHARE, "%", "%")
+    X(SHARE, "%", "%")                                                                             \
+    X(PLAIN, "", "")
 
 typedef enum mbl_measure {
 #define MBL_MEASURE_ENUM(name, si, us) MBL_SHOW_##name,

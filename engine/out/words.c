@@ -5,10 +5,13 @@
 #include <stdio.h>
 
 const char *const mbl_words_granted[] = {
-    "Line pressure is the same front and rear: pedal, bar and valve are not yet modelled.",
-    "Braking is inferred from speed alone (100 % of it), against how the car would coast.",
+    "Where no line pressure was logged, braking is inferred from how the car slows, against how it "
+    "would coast.",
     "Left and right brakes are the same.",
-    "Pads do not wear during the stint.",
+    "Pads and rotors wear evenly: no taper, no grooves.",
+    "Balance and lock are those of a straight, level road: no kerb, no camber, no steering.",
+    "The car follows the logged speed whatever its brakes can do: what they cannot is told as a "
+    "limit that is passed.",
     "Before it is parked the car stops from pit speed.",
     NULL};
 
@@ -21,11 +24,32 @@ const char *const mbl_words_cautions[] = {
     "The makers' instructions, the rules of the event and qualified people come first.",
     NULL};
 
+const char *mbl_words_axle(int axle)
+{
+    return axle == MBL_WHOLE_CAR ? "car" : mbl_axle_word(axle);
+}
+
 const char *mbl_words_part(mbl_check_kind kind)
 {
-    static const char *const words[] = {"rotor core", "rotor gradient", "pad face",  "cold pad",
-                                        "caliper",    "fluid",          "duct hose", ""};
+    static const char *const words[MBL_CHECK_KINDS] = {
+        [MBL_CHECK_ROTOR] = "rotor core",    [MBL_CHECK_GRADIENT] = "rotor gradient",
+        [MBL_CHECK_PAD] = "pad face",        [MBL_CHECK_COLD] = "cold pad",
+        [MBL_CHECK_CALIPER] = "caliper",     [MBL_CHECK_FLUID] = "fluid",
+        [MBL_CHECK_HOSE] = "duct hose",      [MBL_CHECK_WORN] = "pad wear",
+        [MBL_CHECK_THIN] = "rotor wear",     [MBL_CHECK_EFFORT] = "pedal effort",
+        [MBL_CHECK_TRAVEL] = "pedal travel", [MBL_CHECK_PANIC] = "panic pressure",
+        [MBL_CHECK_GRIP] = "grip",           [MBL_CHECK_BALANCE] = "balance",
+        [MBL_CHECK_BITE] = "bite",           [MBL_CHECK_FOUND] = "inspection"};
     return words[kind];
+}
+
+mbl_shown mbl_words_subject(mbl_check_kind kind, int axle)
+{
+    mbl_shown out;
+    bool whole = axle == MBL_WHOLE_CAR;
+    snprintf(out.s, sizeof out.s, "%s%s%s", whole ? "" : mbl_axle_word(axle), whole ? "" : " ",
+             mbl_words_part(kind));
+    return out;
 }
 
 bool mbl_words_wet_judges(const mbl_run *run)
@@ -47,12 +71,75 @@ const char *mbl_words_limit(const mbl_run *run, mbl_check_kind kind)
                                          : "its boiling point as it is now";
     case MBL_CHECK_GRADIENT:
         return "what cracks iron";
-    case MBL_CHECK_ROTOR:
-    case MBL_CHECK_CALIPER:
-    case MBL_CHECK_KINDS:
+    default:
         break;
     }
     return "its limit";
+}
+
+bool mbl_words_is_heat(mbl_check_kind kind)
+{
+    mbl_quantity quantity = mbl_check_quantity(kind);
+    return quantity == MBL_Q_LEVEL || quantity == MBL_Q_RISE;
+}
+
+mbl_figure mbl_words_figure(mbl_check_kind kind, mbl_units_system units)
+{
+    mbl_figure f = mbl_figure_of(mbl_check_quantity(kind), units);
+    /* a rotor is measured to hundredths, a stroke is not known to a percent */
+    if (kind == MBL_CHECK_THIN)
+        f.decimals++;
+    if (kind == MBL_CHECK_TRAVEL || kind == MBL_CHECK_BITE)
+        f.decimals = 0;
+    return f;
+}
+
+mbl_figure mbl_words_margin_figure(mbl_check_kind kind, mbl_units_system units)
+{
+    mbl_figure f = mbl_words_figure(kind, units);
+    if (f.measure == MBL_SHOW_LEVEL)
+        f.measure = MBL_SHOW_RISE;
+    return f;
+}
+
+static mbl_shown with_unit(mbl_shown number, mbl_measure measure, mbl_units_system units)
+{
+    mbl_shown out;
+    const char *unit = mbl_out_unit(measure, units);
+    snprintf(out.s, sizeof out.s, "%.30s%s%.12s", number.s, unit[0] != '\0' ? " " : "", unit);
+    return out;
+}
+
+mbl_shown mbl_words_margin(mbl_check_kind kind, mbl_units_system units, double si)
+{
+    mbl_figure f = mbl_words_margin_figure(kind, units);
+    return with_unit(mbl_figure_margin(f, units, si), f.measure, units);
+}
+
+mbl_shown mbl_words_value(mbl_check_kind kind, mbl_units_system units, double si)
+{
+    mbl_figure f = mbl_words_figure(kind, units);
+    return with_unit(mbl_figure_number(f, units, si), f.measure, units);
+}
+
+const mbl_check *mbl_words_limiting(const mbl_run *run)
+{
+    const mbl_check *c = &run->checks[0];
+    return c->kind == MBL_CHECK_FOUND && run->nchecks > 1 ? c + 1 : c;
+}
+
+double mbl_words_inferred(const mbl_run *run)
+{
+    double energy = 0;
+    double inferred = 0;
+    for (size_t i = 0; i < run->nlegs; i++) {
+        /* a stop in the pits is made up, not inferred */
+        if (run->legs[i].leg.kind != MBL_LEG_LAP)
+            continue;
+        energy += run->legs[i].report.energy;
+        inferred += run->legs[i].report.inferred;
+    }
+    return energy > 0 ? inferred / energy : 1;
 }
 
 double mbl_words_parked_for(const mbl_run *run, double at)
@@ -91,7 +178,7 @@ static int hot_number(const mbl_run *run, int lap)
     return 0;
 }
 
-static void add_lap(const mbl_run *run, int lap, mbl_text *out)
+void mbl_words_lap(const mbl_run *run, int lap, mbl_text *out)
 {
     mbl_text_print(out, " on lap %d", lap);
     int hot = hot_number(run, lap);
@@ -107,79 +194,46 @@ static void add_parked(double seconds, mbl_text *out)
         mbl_text_print(out, ", parked, %s after the stop", mbl_out_span(seconds).s);
 }
 
-/* When a limit was first passed. */
-static void add_passing(const mbl_run *run, const mbl_passing *p, mbl_text *out)
+void mbl_words_passing(const mbl_run *run, const mbl_passing *p, mbl_text *out)
 {
     if (p->lap > 0)
-        add_lap(run, p->lap, out);
+        mbl_words_lap(run, p->lap, out);
     if (p->lap > 0 && !isnan(p->parked))
         mbl_text_print(out, " and while parked");
     else if (!isnan(p->parked))
         add_parked(p->parked, out);
 }
 
-static void add_peak(const mbl_run *run, const mbl_peak *p, mbl_text *out)
+void mbl_words_peak(const mbl_run *run, const mbl_peak *p, mbl_text *out)
 {
     if (p->parked)
         add_parked(mbl_words_parked_for(run, p->at), out);
     else
-        add_lap(run, p->lap, out);
+        mbl_words_lap(run, p->lap, out);
 }
 
-static void add_also(const mbl_run *run, mbl_text *out)
+void mbl_words_found(const mbl_car *car, mbl_text *out)
 {
-    int n = 0;
-    for (int i = 1; i < run->nchecks; i++) {
-        const mbl_check *c = &run->checks[i];
-        if (c->verdict != MBL_FAILS)
-            continue;
-        mbl_text_print(out, "%s%s %s", n++ == 0 ? ". Also passed: " : "; ", mbl_axle_word(c->axle),
-                       mbl_words_part(c->kind));
-        add_passing(run, &c->passing, out);
-    }
+    for (size_t i = 0; i < car->found.n; i++)
+        mbl_text_print(out, "%s%s",
+                       i == 0                  ? ""
+                       : i + 1 == car->found.n ? " and "
+                                               : ", ",
+                       mbl_finding_word(car->found.v[i].what));
 }
 
-/* A cold pad is said differently: nothing is too hot, the first stop is. */
-static void add_cold(const mbl_run *run, const mbl_check *c, mbl_units_system units, mbl_text *out)
+void mbl_words_state(const mbl_run *run, mbl_text *out)
 {
-    const char *unit = mbl_out_unit(MBL_SHOW_RISE, units);
-    mbl_text_print(
-        out, "MARGINAL: %s pads are %s %s %s the bottom of their window at the first hard stop",
-        mbl_axle_word(c->axle), mbl_out_margin(units, fabs(c->margin)).s, unit,
-        c->margin < 0 ? "below" : "above");
-    add_lap(run, c->peak.lap, out);
-    mbl_text_print(out, ": they bite late there");
-}
-
-void mbl_words_verdict(const mbl_run *run, mbl_units_system units, mbl_text *out)
-{
-    const mbl_check *c = &run->checks[0];
-    const char *axle = mbl_axle_word(c->axle);
-    const char *part = mbl_words_part(c->kind);
-    const char *limit = mbl_words_limit(run, c->kind);
-    mbl_shown margin = mbl_out_margin(units, c->margin);
-    const char *unit = mbl_out_unit(MBL_SHOW_RISE, units);
-    switch (run->verdict) {
-    case MBL_FAILS:
-        mbl_text_print(out, "FAILS: %s %s passes %s", axle, part, limit);
-        add_passing(run, &c->passing, out);
-        add_also(run, out);
-        break;
-    case MBL_MARGINAL:
-        if (c->kind == MBL_CHECK_COLD) {
-            add_cold(run, c, units, out);
-            break;
-        }
-        mbl_text_print(out, "MARGINAL: %s %s comes within %s %s of %s", axle, part, margin.s, unit,
-                       limit);
-        add_peak(run, &c->peak, out);
-        break;
-    case MBL_HOLDS:
-        mbl_text_print(out, "HOLDS: closest is the %s %s, at its hottest %s %s below %s", axle,
-                       part, margin.s, unit, limit);
-        add_peak(run, &c->peak, out);
-        break;
-    }
+    const mbl_balance_result *b = &run->balance;
+    if (b->ahead_lap == 0)
+        mbl_text_print(out, "with cold pads");
+    else
+        mbl_text_print(out, "with the pads as on lap %d", b->ahead_lap);
+    if (b->ahead_grip < 1)
+        mbl_text_print(out, " in the wet (%s %% of the grip)",
+                       mbl_out_fixed(100 * b->ahead_grip, 0).s);
+    else
+        mbl_text_print(out, " in the dry");
 }
 
 static const char *ending(int n)
@@ -187,6 +241,17 @@ static const char *ending(int n)
     if (n % 100 >= 11 && n % 100 <= 13)
         return "th";
     return n % 10 == 1 ? "st" : n % 10 == 2 ? "nd" : n % 10 == 3 ? "rd" : "th";
+}
+
+/* Laps are counted by temperatures; is a limit of another kind passed whatever they are? */
+static bool fails_otherwise(const mbl_run *run)
+{
+    for (int i = 0; i < run->nchecks; i++) {
+        const mbl_check *c = &run->checks[i];
+        if (c->verdict == MBL_FAILS && !mbl_words_is_heat(c->kind))
+            return true;
+    }
+    return false;
 }
 
 void mbl_words_reach(const mbl_run *run, mbl_text *out)
@@ -201,7 +266,8 @@ void mbl_words_reach(const mbl_run *run, mbl_text *out)
     const char *last = part_of_it ? " in the last run of them" : "";
     int more = r->holds - r->hot_laps;
     int next = r->holds + 1;
-    mbl_text_print(out, "Hot laps that hold: ");
+    mbl_text_print(out,
+                   "Hot laps that hold%s: ", fails_otherwise(run) ? " by temperature alone" : "");
     if (r->holds == 0)
         mbl_text_print(out, "none of %d %s%s", r->hot_laps, asked, last);
     else if (more < 0)
@@ -221,6 +287,6 @@ void mbl_words_reach(const mbl_run *run, mbl_text *out)
     mbl_text_print(out, "; ");
     if (r->holds > 0)
         mbl_text_print(out, "with the %d%s ", next, ending(next));
-    mbl_text_print(out, "the %s %s passes %s%s.", mbl_axle_word(r->axle), mbl_words_part(r->limit),
+    mbl_text_print(out, "the %s passes %s%s.", mbl_words_subject(r->limit, r->axle).s,
                    mbl_words_limit(run, r->limit), r->parked ? " while parked" : "");
 }

@@ -29,6 +29,8 @@ static double of_brake(const mbl_brake *b, const char *key)
         {"duct.recovery",
          isnan(b->duct.recovery) ? mbl_inlet_recovery(b->duct.inlet) : b->duct.recovery},
         {"duct.bears", mbl_duct_bears(&b->duct)},
+        {"pad.worn_at", mbl_pad_worn_at(&b->pad)},
+        {"pad.wear_onset", mbl_pad_wear_onset(&b->pad)},
     };
     for (size_t i = 0; i < sizeof of / sizeof of[0]; i++) {
         if (strcmp(key, of[i].key) == 0)
@@ -51,6 +53,8 @@ static double of_car(const mbl_car *c, const char *key)
         return mbl_fluid_wet(&c->fluid);
     if (strcmp(key, "fluid.water") == 0)
         return mbl_fluid_water(&c->fluid);
+    if (strcmp(key, "pedal.balance") == 0 && c->pedal.distribution == MBL_DISTRIBUTION_BAR)
+        return mbl_pedal_balance(&c->pedal);
     return NAN;
 }
 
@@ -134,9 +138,12 @@ static void walk(collector *c, const mbl_schema *schema, const mbl_node *node, c
         snprintf(path, sizeof path, "%s%s%s", above, above[0] != '\0' ? "." : "", f->key);
         const mbl_node *child = node != NULL ? mbl_node_get(node, f->key) : NULL;
         if (f->kind == MBL_FIELD_GROUP || f->kind == MBL_FIELD_PART) {
-            /* the car that made the log, and a duct that is not there, are no assumptions */
+            /* the car that made the log, the car before the change, and a duct that is not there
+             * are no assumptions */
             bool absent = child == NULL && f->kind == MBL_FIELD_PART;
-            if (!absent && strcmp(path, "course") != 0 && strcmp(path, "limits") != 0)
+            bool tried = strcmp(path, "course") != 0 && strcmp(path, "limits") != 0 &&
+                         strcmp(path, "base") != 0;
+            if (!absent && tried)
                 walk(c, f->sub, child, path, base + f->offset);
         } else if (child == NULL && f->kind == MBL_FIELD_NUMBER &&
                    (f->need == MBL_DEFAULT || f->need == MBL_INFERRED)) {
@@ -145,23 +152,16 @@ static void walk(collector *c, const mbl_schema *schema, const mbl_node *node, c
     }
 }
 
-/* Margin of one check on the coarse grid. */
+/* Margin of one check. */
 static mbl_status probe(const mbl_run *run, const mbl_case *setup, const mbl_check *check,
                         mbl_film_store *films, double *margin, mbl_error *err)
 {
-    mbl_drive *drive = NULL;
-    MBL_TRY(mbl_drive_make(run->alloc, setup, MBL_COARSE_STEP, NULL, 0, films, &drive, err));
-    mbl_status status = MBL_OK;
-    double peak = 0;
-    int node = mbl_check_node(check->axle, check->kind);
-    for (size_t i = 0; i < drive->plan.n && status == MBL_OK; i++) {
-        mbl_leg_report report;
-        status = mbl_drive_leg(drive, &drive->plan.leg[i], NULL, &report, err);
-        peak = fmax(peak, drive->record.peak[node]);
-    }
-    mbl_drive_free(drive);
-    *margin = mbl_check_limit(setup, check->axle, check->kind) - peak;
-    return status;
+    mbl_run *tried = NULL;
+    MBL_TRY(mbl_run_quick(run->alloc, setup, run->step, films, &tried, err));
+    const mbl_check *same = mbl_run_check_of(tried, check->kind, check->axle);
+    *margin = same != NULL ? same->margin : (double)NAN;
+    mbl_run_free(tried);
+    return MBL_OK;
 }
 
 /* Sets every place of a candidate in a copy of the case. */
@@ -176,6 +176,19 @@ static void set(mbl_case *setup, const candidate *k, double value)
 static double weight(const mbl_doubtful *d)
 {
     return fmax(fabs(d->at_low), fabs(d->at_high));
+}
+
+/* The tightest check that a number can move: what an inspection found stays found. */
+static const mbl_check *limiting(const mbl_run *run)
+{
+    const mbl_check *c = &run->checks[0];
+    return c->kind == MBL_CHECK_FOUND && run->nchecks > 1 ? c + 1 : c;
+}
+
+/* A change of its margin that is worth a line: a small part of its band. */
+static double notable(const mbl_check *c)
+{
+    return 0.0015 * fmax(c->band, 1e-3 * fabs(c->limit));
 }
 
 static void describe(const candidate *k, mbl_doubtful *out)
@@ -199,7 +212,7 @@ static mbl_status margin_at(const mbl_run *run, const candidate *k, double value
     mbl_case setup = run->setup;
     double margin = 0;
     set(&setup, k, value);
-    MBL_TRY(probe(run, &setup, &run->checks[0], films, &margin, err));
+    MBL_TRY(probe(run, &setup, limiting(run), films, &margin, err));
     *moved = margin - base;
     return MBL_OK;
 }
@@ -212,7 +225,7 @@ static mbl_status try_one(const mbl_run *run, const candidate *k, double base,
     /* the laws are monotone: what moves little one way is not worth trying the other way */
     double fifth =
         run->ndoubtful == MBL_DOUBTFUL_SHOWN ? weight(&run->doubtful[MBL_DOUBTFUL_SHOWN - 1]) : 0.0;
-    if (fabs(out->at_high) < fmax(0.02, 0.2 * fifth))
+    if (fabs(out->at_high) < fmax(0.4 * notable(limiting(run)), 0.2 * fifth))
         return MBL_OK;
     return margin_at(run, k, out->low, base, films, &out->at_low, err);
 }
@@ -220,7 +233,7 @@ static mbl_status try_one(const mbl_run *run, const candidate *k, double base,
 /* Keeps the heaviest, in order. */
 static void keep(mbl_run *run, const mbl_doubtful *d)
 {
-    if (weight(d) < 0.05)
+    if (!(weight(d) >= notable(limiting(run))))
         return;
     int at = run->ndoubtful < MBL_DOUBTFUL_SHOWN ? run->ndoubtful++ : MBL_DOUBTFUL_SHOWN;
     for (; at > 0 && weight(d) > weight(&run->doubtful[at - 1]); at--) {
@@ -243,7 +256,7 @@ mbl_status mbl_run_doubt(mbl_run *run, mbl_error *err)
     mbl_film_store films;
     mbl_film_store_init(&films, run->alloc);
     double base = 0;
-    mbl_status status = probe(run, &run->setup, &run->checks[0], &films, &base, err);
+    mbl_status status = probe(run, &run->setup, limiting(run), &films, &base, err);
     for (int i = 0; i < c->n && status == MBL_OK; i++) {
         mbl_doubtful d;
         status = try_one(run, &c->of[i], base, &films, &d, err);

@@ -16,12 +16,10 @@ double mbl_inferred_value(const mbl_case *setup, const char *path);
 
 /*
  * Tries each assumed number at the ends of its usual range (an inferred one 10 %, a level 20 K,
- * either way; both axles together where neither was given) on a coarse time grid, and puts the five
- * that move the limiting margin most into run->doubtful. Does nothing without a tree, or the second
- * time. MBL_COARSE_STEP moves peaks by about a kelvin; here only differences count.
+ * either way; both axles together where neither was given), and puts the
+ * five that move the limiting margin most into run->doubtful. Does nothing without a tree, or the
+ * second time.
  */
 MBL_NODISCARD mbl_status mbl_run_doubt(mbl_run *run, mbl_error *err);
-
-#define MBL_COARSE_STEP 1.0
 
 #endif

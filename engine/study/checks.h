@@ -29,10 +29,6 @@ void mbl_checks_boiling(const mbl_case *setup, double *wet, double *now);
  */
 double mbl_checks_hose(double core, double ambient);
 
-/* The node a check of an axle looks at, and the temperature it compares with, K. */
-int mbl_check_node(int axle, mbl_check_kind kind);
-double mbl_check_limit(const mbl_case *setup, int axle, mbl_check_kind kind);
-
 /* Which of the two points judges: MBL_WATCH_WET or MBL_WATCH_NOW. */
 int mbl_checks_judge(const mbl_case *setup);
 

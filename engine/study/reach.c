@@ -8,7 +8,9 @@ static const double settled = 0.005;
 
 mbl_status mbl_reach_begin(mbl_reach_search *s, const mbl_drive *d, mbl_error *err)
 {
-    *s = (mbl_reach_search){.alloc = d->alloc, .state_size = mbl_drive_state_size(d)};
+    *s = (mbl_reach_search){.alloc = d->alloc,
+                            .state_size = mbl_drive_state_size(d),
+                            .nodes = (size_t)d->model->nnodes};
     size_t end = d->plan.last_hot;
     if (end >= d->plan.n)
         return MBL_OK;
@@ -39,11 +41,18 @@ void mbl_reach_end(mbl_reach_search *s)
     s->in_lap = NULL;
 }
 
-static mbl_reach_pass passed(const mbl_case *setup, const mbl_leg *leg,
+/* What passed a limit in the leg just driven: a temperature, or pads worn through. */
+static mbl_reach_pass passed(const mbl_case *setup, const mbl_drive *d, const mbl_leg *leg,
                              const mbl_watch watch[MBL_WATCHES])
 {
     mbl_reach_pass p = {.parked = mbl_leg_stands(leg)};
     p.passed = mbl_checks_passed(setup, watch, &p.kind, &p.axle);
+    for (int axle = 0; axle < MBL_AXLES && !p.passed; axle++) {
+        const mbl_pad *pad = axle == 0 ? &setup->car.front.pad : &setup->car.rear.pad;
+        p.passed = mbl_corner_pad_left(d->block, 0, axle, pad) < mbl_pad_worn_at(pad);
+        p.kind = MBL_CHECK_WORN;
+        p.axle = axle;
+    }
     return p;
 }
 
@@ -52,7 +61,7 @@ void mbl_reach_note(mbl_reach_search *s, const mbl_case *setup, const mbl_drive 
 {
     if (s->laps == 0 || leg >= s->first + s->laps)
         return;
-    mbl_reach_pass p = passed(setup, &d->plan.leg[leg], watch);
+    mbl_reach_pass p = passed(setup, d, &d->plan.leg[leg], watch);
     if (leg < s->first) {
         if (p.passed && !s->before.passed)
             s->before = p;
@@ -72,12 +81,31 @@ static bool same_lap(const mbl_reach_search *s, size_t lap)
     const double *before = now - s->state_size;
     if (now[1] != before[1])
         return false; /* fuel still burns off */
-    for (size_t i = 0; i < MBL_AXLES * MBL_CORNER_NODES; i++) {
-        size_t T = 2 + MBL_AXLES * MBL_CORNER_NODES + i; /* H, then T */
+    for (size_t i = 0; i < s->nodes; i++) {
+        size_t T = 2 + s->nodes + i; /* H, then T */
         if (fabs(now[T] - before[T]) > settled)
             return false;
     }
     return true;
+}
+
+/* Laps that the pads last when every lap goes on like the last one, of at most `cap`. */
+static size_t laps_of_pads(const mbl_case *setup, const mbl_leg_report *before,
+                           const mbl_leg_report *last, size_t lap, size_t cap, mbl_reach_pass *pass)
+{
+    size_t laps = cap;
+    *pass = (mbl_reach_pass){0};
+    for (int axle = 0; axle < MBL_AXLES; axle++) {
+        const mbl_pad *pad = axle == 0 ? &setup->car.front.pad : &setup->car.rear.pad;
+        double each = before->pad_left[axle] - last->pad_left[axle];
+        double spare = last->pad_left[axle] - mbl_pad_worn_at(pad);
+        double more = each > 0 ? floor(spare / each) : INFINITY;
+        if ((double)lap + more >= (double)laps)
+            continue;
+        laps = lap + (size_t)more;
+        *pass = (mbl_reach_pass){.passed = true, .kind = MBL_CHECK_WORN, .axle = axle};
+    }
+    return laps;
 }
 
 /*
@@ -99,19 +127,22 @@ static mbl_status go_on(mbl_reach_search *s, const mbl_case *setup, mbl_drive *d
     mbl_leg hot = d->plan.leg[d->plan.last_hot];
     size_t cap = s->laps + MBL_MORE_LAPS_CAP;
     mbl_drive_load(d, s->states + s->laps * s->state_size);
+    mbl_leg_report report = {0};
     for (size_t j = s->laps + 1; j <= cap; j++) {
-        mbl_leg_report report;
+        mbl_leg_report before = report;
         MBL_TRY(mbl_drive_leg(d, &hot, NULL, &report, err));
         mbl_drive_save(d, s->states + s->kept * s->state_size);
-        s->in_lap[s->kept] = passed(setup, &hot, watch);
+        s->in_lap[s->kept] = passed(setup, d, &hot, watch);
         s->kept++;
         if (s->in_lap[j].passed) {
             *laps = j - 1;
             *pass = s->in_lap[j];
             return MBL_OK;
         }
-        if (same_lap(s, j))
-            break;
+        if (before.mass > 0 && same_lap(s, j)) {
+            *laps = laps_of_pads(setup, &before, &report, j, cap, pass);
+            return MBL_OK;
+        }
     }
     *laps = cap;
     *pass = (mbl_reach_pass){0};
@@ -129,7 +160,7 @@ static mbl_status follow(const mbl_reach_search *s, const mbl_case *setup, mbl_d
     for (size_t i = d->plan.last_hot + 1; i < d->plan.n && !pass->passed; i++) {
         mbl_leg_report report;
         MBL_TRY(mbl_drive_leg(d, &d->plan.leg[i], NULL, &report, err));
-        *pass = passed(setup, &d->plan.leg[i], watch);
+        *pass = passed(setup, d, &d->plan.leg[i], watch);
     }
     return MBL_OK;
 }

@@ -21,7 +21,7 @@ typedef struct mbl_reach_search {
     const mbl_alloc *alloc;
     size_t first, laps; /* legs [first, first + laps) are the run of hot laps; 0: none */
     size_t kept;        /* states so far: after 0, 1, 2 ... laps of the run */
-    size_t state_size;
+    size_t state_size, nodes;
     double *states;         /* (laps + cap + 1) x state_size */
     mbl_reach_pass before;  /* in the legs before the run */
     mbl_reach_pass *in_lap; /* (laps + cap + 1); in_lap[j]: during the j-th lap, from 1 */

@@ -2,7 +2,10 @@
 #include "study/run.h"
 
 #include "study/checks.h"
+#include "study/compare.h"
+#include "study/packages.h"
 #include "study/reach.h"
+#include "study/session.h"
 
 #include <math.h>
 
@@ -96,9 +99,52 @@ static void close_ledger(mbl_run *run, const mbl_drive *d)
         run->ledger.lost += b->lost[p];
     }
     run->ledger.residual = mbl_block_residual(b, 0);
-    for (int axle = 0; axle < MBL_AXLES; axle++)
-        run->axle[axle].work = b->work[axle];
     add_duct_and_vapour(run, d);
+    for (int axle = 0; axle < MBL_AXLES; axle++) {
+        int at = axle * b->lanes;
+        run->axle[axle].work = b->work[at];
+        run->axle[axle].worn = b->worn[at];
+        /* an application that is still under way counts, too */
+        mbl_package_life(run, axle, run->gradient[axle].T,
+                         b->cycles[at] + (b->strain[at] > MBL_SKIN_FLOWS ? 1 : 0),
+                         b->crack[at] + mbl_crack_weight(b->strain[at]));
+    }
+}
+
+/*
+ * The same stint with the line pressure stopped where effort or strokes stop it: how much braking
+ * is left undone. Checks look at the full demand, so that brakes that fade never look cool.
+ */
+static mbl_status find_shortfall(mbl_run *run, mbl_film_store *films, mbl_error *err)
+{
+    mbl_pedal_result *pedal = &run->pedal;
+    if (pedal->hardest.pressure <= pedal->reaches)
+        return MBL_OK;
+    mbl_drive *d = NULL;
+    MBL_TRY(mbl_drive_make(run->alloc, &run->setup, run->step, NULL, 0, films, &d, err));
+    mbl_drive_cap(d, pedal->reaches);
+    mbl_status status = MBL_OK;
+    for (size_t i = 0; i < run->nlegs && status == MBL_OK; i++) {
+        mbl_leg_report r;
+        status = mbl_drive_leg(d, &d->plan.leg[i], NULL, &r, err);
+        if (status == MBL_OK && r.shortfall > 0 && pedal->shortfall_lap == 0)
+            pedal->shortfall_lap = d->plan.leg[i].lap;
+        if (status == MBL_OK)
+            pedal->shortfall += r.shortfall;
+    }
+    mbl_drive_free(d);
+    return status;
+}
+
+/* What is not heat: pedal, balance, mass, money. */
+static mbl_status look_at_package(mbl_run *run, mbl_film_store *films, mbl_error *err)
+{
+    const mbl_life_result life[MBL_AXLES] = {run->axle[0].life, run->axle[1].life};
+    mbl_package_pedal(run);
+    mbl_package_balance(run);
+    run->weights = mbl_weights_of(&run->setup.car);
+    run->bill = mbl_bill_of(&run->setup.car, &run->setup.event, life);
+    return find_shortfall(run, films, err);
 }
 
 static mbl_status drive_all(mbl_run *run, mbl_watch watch[MBL_WATCHES], mbl_reach_search *search,
@@ -122,7 +168,8 @@ static mbl_status drive_all(mbl_run *run, mbl_watch watch[MBL_WATCHES], mbl_reac
     return MBL_OK;
 }
 
-static mbl_status run_and_judge(mbl_run *run, mbl_watch watch[MBL_WATCHES], mbl_error *err)
+static mbl_status run_and_judge(mbl_run *run, mbl_watch watch[MBL_WATCHES], bool beyond,
+                                mbl_film_store *films, mbl_error *err)
 {
     mbl_passing passing[MBL_WATCHES];
     for (int i = 0; i < MBL_WATCHES; i++)
@@ -130,19 +177,22 @@ static mbl_status run_and_judge(mbl_run *run, mbl_watch watch[MBL_WATCHES], mbl_
     mbl_reach_search search;
     MBL_TRY(mbl_reach_begin(&search, run->drive, err));
     mbl_status status = drive_all(run, watch, &search, passing, err);
-    if (status == MBL_OK) {
+    if (status == MBL_OK)
+        status = look_at_package(run, films, err);
+    if (status == MBL_OK)
         mbl_checks_judge_run(run, passing);
+    if (status == MBL_OK && beyond)
         status = mbl_reach_find(&search, &run->setup, run->drive, watch, &run->reach, err);
-    }
     mbl_reach_end(&search);
     return status;
 }
 
-static mbl_status prepare(mbl_run *run, double step, mbl_watch watch[MBL_WATCHES], mbl_error *err)
+static mbl_status prepare(mbl_run *run, double step, mbl_watch watch[MBL_WATCHES],
+                          mbl_film_store *films, mbl_error *err)
 {
     mbl_checks_watch(&run->setup, watch);
     MBL_TRY(
-        mbl_drive_make(run->alloc, &run->setup, step, watch, MBL_WATCHES, NULL, &run->drive, err));
+        mbl_drive_make(run->alloc, &run->setup, step, watch, MBL_WATCHES, films, &run->drive, err));
     run->nlegs = run->drive->plan.n;
     run->laps = run->drive->plan.laps;
     run->nown = run->drive->model->nnodes - MBL_AXLES * MBL_CORNER_NODES;
@@ -155,21 +205,21 @@ static mbl_status prepare(mbl_run *run, double step, mbl_watch watch[MBL_WATCHES
     return MBL_OK;
 }
 
-mbl_status mbl_run_make(const mbl_alloc *alloc, const mbl_case *setup, mbl_node *tree, double step,
-                        mbl_run **out, mbl_error *err)
+static mbl_status make(const mbl_alloc *alloc, const mbl_case *setup, mbl_node *tree, double step,
+                       bool beyond, mbl_film_store *films, mbl_run **out, mbl_error *err)
 {
     mbl_run *run = mbl_new(alloc, 1, sizeof *run);
     if (run == NULL)
         return mbl_fail(err, MBL_MEMORY, "out of memory for a run");
     run->alloc = alloc;
     run->setup = *setup;
-    run->step = step > 0 ? step : MBL_REFERENCE_STEP;
+    run->step = step;
     run->tree = tree != NULL ? mbl_node_keep(tree) : NULL;
     run->trace = mbl_trace_keep(setup->course.trace);
     mbl_watch watch[MBL_WATCHES];
-    mbl_status status = prepare(run, run->step, watch, err);
+    mbl_status status = prepare(run, run->step, watch, films, err);
     if (status == MBL_OK)
-        status = run_and_judge(run, watch, err);
+        status = run_and_judge(run, watch, beyond, films, err);
     if (status != MBL_OK) {
         mbl_run_free(run);
         return status;
@@ -181,10 +231,74 @@ mbl_status mbl_run_make(const mbl_alloc *alloc, const mbl_case *setup, mbl_node 
     return MBL_OK;
 }
 
+/* The car before the change, on the same stint. */
+static mbl_status run_base(mbl_run *run, mbl_film_store *films, mbl_error *err)
+{
+    mbl_case before = run->setup;
+    if (!before.base.present)
+        return MBL_OK;
+    before.car = before.base;
+    before.base.present = false;
+    mbl_status status = make(run->alloc, &before, NULL, run->step, true, films, &run->base, err);
+    if (status != MBL_OK)
+        mbl_error_under(err, "base");
+    return status;
+}
+
+mbl_status mbl_run_make(const mbl_alloc *alloc, const mbl_case *setup, mbl_node *tree, double step,
+                        mbl_run **out, mbl_error *err)
+{
+    mbl_run *run = NULL;
+    mbl_film_store films;
+    mbl_film_store_init(&films, alloc);
+    mbl_status status = make(alloc, setup, tree, step, true, &films, &run, err);
+    if (status == MBL_OK)
+        status = run_base(run, &films, err);
+    mbl_film_store_free(&films);
+    if (status != MBL_OK) {
+        mbl_run_free(run);
+        return status;
+    }
+    *out = run;
+    return MBL_OK;
+}
+
+mbl_status mbl_run_quick(const mbl_alloc *alloc, const mbl_case *setup, double step,
+                         mbl_film_store *films, mbl_run **out, mbl_error *err)
+{
+    return make(alloc, setup, NULL, step, false, films, out, err);
+}
+
+const mbl_check *mbl_run_check_of(const mbl_run *run, mbl_check_kind kind, int axle)
+{
+    for (int i = 0; i < run->nchecks; i++) {
+        if (run->checks[i].kind == kind && run->checks[i].axle == axle)
+            return &run->checks[i];
+    }
+    return NULL;
+}
+
+mbl_status mbl_run_plan(mbl_run *run, mbl_error *err)
+{
+    if (run->plan != NULL)
+        return MBL_OK;
+    mbl_session_plan *plan = mbl_new(run->alloc, 1, sizeof *plan);
+    if (plan == NULL)
+        return mbl_fail(err, MBL_MEMORY, "out of memory planning a session");
+    mbl_status status = mbl_session_find(run, plan, err);
+    if (status == MBL_OK)
+        run->plan = plan;
+    else
+        mbl_free(run->alloc, plan, 1, sizeof *plan);
+    return status;
+}
+
 void mbl_run_free(mbl_run *run)
 {
     if (run == NULL)
         return;
+    mbl_run_free(run->base);
+    mbl_free(run->alloc, run->plan, 1, sizeof *run->plan);
     mbl_drive_free(run->drive);
     mbl_free(run->alloc, run->legs, run->nlegs, sizeof *run->legs);
     mbl_free(run->alloc, run->lost_by_path, run->npaths, sizeof *run->lost_by_path);
@@ -221,9 +335,17 @@ double mbl_run_bleed_months(const mbl_run *run)
 mbl_status mbl_run_check(const mbl_alloc *alloc, const mbl_case *setup, mbl_error *err)
 {
     mbl_drive *drive = NULL;
-    MBL_TRY(mbl_drive_make(alloc, setup, MBL_REFERENCE_STEP, NULL, 0, NULL, &drive, err));
+    MBL_TRY(mbl_drive_make(alloc, setup, 0, NULL, 0, NULL, &drive, err));
     mbl_drive_free(drive);
-    return MBL_OK;
+    if (!setup->base.present)
+        return MBL_OK;
+    mbl_case before = *setup;
+    before.car = before.base;
+    before.base.present = false;
+    mbl_status status = mbl_run_check(alloc, &before, err);
+    if (status != MBL_OK)
+        mbl_error_under(err, "base");
+    return status;
 }
 
 mbl_status mbl_run_replay(const mbl_run *run, mbl_history *history, mbl_error *err)

@@ -7,7 +7,7 @@
 #ifndef MBL_STUDY_RUN_H
 #define MBL_STUDY_RUN_H
 
-#include "drive/drive.h"
+#include "study/bill.h"
 
 /* How an assumption moves the margin that limits the run; see study/assumptions.h. */
 typedef struct mbl_doubtful {
@@ -15,7 +15,7 @@ typedef struct mbl_doubtful {
     const mbl_field *field;
     double value;           /* as assumed, SI */
     double low, high;       /* tried, SI */
-    double at_low, at_high; /* K, change of the limiting margin */
+    double at_low, at_high; /* change of the limiting margin, in its quantity */
 } mbl_doubtful;
 
 enum { MBL_DOUBTFUL_SHOWN = 5 };
@@ -25,6 +25,7 @@ typedef enum mbl_verdict { MBL_HOLDS, MBL_MARGINAL, MBL_FAILS } mbl_verdict;
 const char *mbl_verdict_word(mbl_verdict verdict); /* "holds" */
 
 typedef enum mbl_check_kind {
+    /* heat, of an axle */
     MBL_CHECK_ROTOR,    /* core against limits.rotor */
     MBL_CHECK_GRADIENT, /* rubbed face above core, a difference, against limits.gradient */
     MBL_CHECK_PAD,      /* pad face against the upper end of its window */
@@ -33,11 +34,34 @@ typedef enum mbl_check_kind {
     MBL_CHECK_CALIPER,  /* body against limits.caliper */
     MBL_CHECK_FLUID,    /* fluid against the boiling point that judges */
     MBL_CHECK_HOSE,     /* end of a duct's hose against what it bears; only where there is a duct */
+    MBL_CHECK_WORN,     /* friction material left after the event, against the pad's worn_at */
+    MBL_CHECK_THIN,     /* thickness of the rotor after the event, against its minimum if given */
+    MBL_CHECK_EFFORT,   /* car: effort of the hardest application, against pedal.effort_limit;
+                           what is above it is a shortfall */
+    MBL_CHECK_TRAVEL,   /* car: share of a master's stroke used at it, against all of it */
+    MBL_CHECK_PANIC,    /* line pressure at limits.panic, against what bears it; marginal at worst
+                          where the    caliper has no rating of its own */
+    MBL_CHECK_GRIP,     /* car: deceleration of the stint, against the first lock */
+    MBL_CHECK_BALANCE,  /* car: front share above the ideal one at the first lock, against 0; with
+                           ABS marginal at worst */
+    MBL_CHECK_BITE,     /* car: see mbl_bite, against limits.bite */
+    MBL_CHECK_FOUND,    /* car: what an inspection found; never passes */
     MBL_CHECK_KINDS
 } mbl_check_kind;
 
 const char *mbl_check_word(mbl_check_kind kind); /* "pad" */
-bool mbl_check_is_rise(mbl_check_kind kind);     /* a difference, not a level? */
+
+/* Of limit, margin, band and peak.T of a check: LEVEL for most, then margin and band are RISEs. */
+mbl_quantity mbl_check_quantity(mbl_check_kind kind);
+
+/* Is the limit a lower one? */
+bool mbl_check_from_below(mbl_check_kind kind);
+
+/* Margin over band: checks rank by it. */
+struct mbl_check;
+double mbl_check_rank(const struct mbl_check *check);
+
+enum { MBL_WHOLE_CAR = -1 }; /* the axle of a check that belongs to none */
 
 /* The highest temperature of a node, and when. */
 typedef struct mbl_peak {
@@ -54,13 +78,13 @@ typedef struct mbl_passing {
     double above;  /* s in total */
 } mbl_passing;
 
-/* `limit` and `peak.T` of MBL_CHECK_GRADIENT are differences in K, of all others levels. */
+/* All in SI, of the quantity of the kind. */
 typedef struct mbl_check {
     mbl_check_kind kind;
-    int axle;      /* 0 front, 1 rear */
-    double limit;  /* K */
-    double margin; /* K, what is left; negative when passed */
-    double band;   /* K, below which it is marginal */
+    int axle; /* 0 front, 1 rear, MBL_WHOLE_CAR */
+    double limit;
+    double margin; /* what is left; negative when passed */
+    double band;   /* below which it is marginal */
     mbl_peak peak;
     mbl_passing passing;
     mbl_verdict verdict;
@@ -74,8 +98,10 @@ typedef struct mbl_axle_result {
     double margin_wet, margin_now, margin; /* K; the last is the one that judges */
     mbl_passing wet_passed, boils;         /* of the wet and of the present point */
     double work;                           /* J, friction work of one wheel */
+    double worn;                           /* m3 of friction material, both pads of one wheel */
     double vapour;    /* m3 that the hottest fluid of one caliper boils off, pedal released */
     double duct_flow; /* kg/s to one wheel at the highest speed of the stint; 0 without a duct */
+    mbl_life_result life;
 } mbl_axle_result;
 
 /* One leg of the stint. */
@@ -112,7 +138,7 @@ typedef struct mbl_run {
     mbl_case setup;   /* as run */
     mbl_node *tree;   /* what the user said, or NULL */
     mbl_trace *trace; /* one reference */
-    double step;      /* s, on track */
+    double step;      /* s, of a fixed grid; 0: by the mode of the case */
 
     size_t nlegs;
     mbl_leg_result *legs;
@@ -135,18 +161,37 @@ typedef struct mbl_run {
     mbl_check checks[MBL_AXLES * MBL_CHECK_KINDS]; /* tightest first: by margin over band */
     mbl_verdict verdict;                           /* the worst of the checks */
     mbl_reach reach;
+    mbl_pedal_result pedal;
+    mbl_balance_result balance;
+    mbl_weights weights;
+    mbl_bill bill;
     int ndoubtful;                             /* found by mbl_run_doubt; 0 before */
     mbl_doubtful doubtful[MBL_DOUBTFUL_SHOWN]; /* the greatest first */
+    struct mbl_session_plan *plan;             /* owned; NULL until mbl_run_plan */
+    struct mbl_run *base;                      /* owned: the car before the change; or NULL */
     mbl_drive *drive;                          /* kept for its names and for running again */
 } mbl_run;
 
 /*
  * Runs a case. `setup` is copied; its trace gets one more reference; `tree` may be NULL and gets
- * one more reference otherwise. `step` 0 means MBL_REFERENCE_STEP. Free with mbl_run_free.
+ * one more reference otherwise. `step` as in mbl_drive_make. Free with mbl_run_free.
  */
 MBL_NODISCARD mbl_status mbl_run_make(const mbl_alloc *alloc, const mbl_case *setup, mbl_node *tree,
                                       double step, mbl_run **out, mbl_error *err);
 void mbl_run_free(mbl_run *run);
+
+/*
+ * The same on a given grid and without what lies beyond the stint (reach, base): what one
+ * question out of many asks. Film laws come from `films` and are kept there.
+ */
+MBL_NODISCARD mbl_status mbl_run_quick(const mbl_alloc *alloc, const mbl_case *setup, double step,
+                                       mbl_film_store *films, mbl_run **out, mbl_error *err);
+
+/* The check of a kind and axle, or NULL. */
+const mbl_check *mbl_run_check_of(const mbl_run *run, mbl_check_kind kind, int axle);
+
+/* Finds the session plan, once; see study/session.h. */
+MBL_NODISCARD mbl_status mbl_run_plan(mbl_run *run, mbl_error *err);
 
 /* Checks that a case can run (lap there, network sound) without running it. */
 MBL_NODISCARD mbl_status mbl_run_check(const mbl_alloc *alloc, const mbl_case *setup,

@@ -61,13 +61,13 @@ static void make_stint(const mbl_car *car, const drive_course *course, double st
     s->n = 0;
     s->time[0] = 0;
     for (size_t lap = 1; lap <= LAPS; lap++) {
-        mbl_channels_lap(trace, trace->laps[lap].start, trace->laps[lap].end, 1, &body, 0, &body, step,
-                         &c);
+        mbl_channels_lap(trace, trace->laps[lap].start, trace->laps[lap].end, 1, &body, 0, &body,
+                         step, &c);
         add(s, &c);
     }
     mbl_channels_stop(16, MBL_PIT_DECELERATION, &body, step, &c);
     add(s, &c);
-    mbl_channels_park(parked, step, &c);
+    mbl_channels_park(parked, step, MBL_PARK_STEP, &c);
     add(s, &c);
     mbl_trace_drop(trace);
 }
@@ -227,13 +227,17 @@ static difference side_by_side(const mbl_car *car, const stint *s)
     return d;
 }
 
+/* Pads that do not wear: the second derivation knows them as thick as they start. */
 static difference drive_both(const mbl_car *car, const drive_course *course, double step,
                              const char *what)
 {
     static stint s;
-    make_stint(car, course, step, &s);
+    mbl_car lasting = *car;
+    lasting.front.pad.wear = 0;
+    lasting.rear.pad.wear = 0;
+    make_stint(&lasting, course, step, &s);
     printf("%s, steps of %g s: ", what, step);
-    return side_by_side(car, &s);
+    return side_by_side(&lasting, &s);
 }
 
 /*
@@ -265,7 +269,10 @@ static void the_coupe_on_a_mixed_course(void **state)
     check(&car, &drive_harrow_vale, "coupe, two big stops a lap");
 }
 
-/* Solid rear rotors, sliding calipers of iron, titanium pistons, worn pads, a one-piece front. */
+/*
+ * Solid rear rotors, sliding calipers of iron, titanium pistons, worn pads, a one-piece front, and
+ * a valve that holds the rear back in every stop.
+ */
 static void a_plain_car_on_a_hilly_course(void **state)
 {
     (void)state;
@@ -283,10 +290,11 @@ static void a_plain_car_on_a_hilly_course(void **state)
     car.front.caliper.piston = MBL_PISTON_TITANIUM;
     car.front.pad.thickness_now = 0.005;
     car.front.airflow = 0.5;
-    check(&car, &drive_kestrel_rise, "plain car, hilly course");
+    test_fill(&mbl_pedal_schema, test_pedal_valve, &car.pedal);
+    check(&car, &drive_kestrel_rise, "plain car with a valve, hilly course");
 }
 
-/* A heavy car with ducts, friction that feels speed and pressure, pads of sintered metal. */
+/* A heavy car with ducts and a bar, friction that feels speed and pressure, sintered pads. */
 static void a_heavy_car_with_ducts_that_stops_and_goes(void **state)
 {
     (void)state;
@@ -300,7 +308,8 @@ static void a_heavy_car_with_ducts_that_stops_and_goes(void **state)
     car.front.pad.specific_heat = 500;
     car.front.pad.speed_effect = (mbl_curve){.n = 3, .x = {0, 30, 80}, .y = {1.05, 1.0, 0.85}};
     car.front.pad.pressure_effect = (mbl_curve){.n = 2, .x = {0, 10e6}, .y = {1.06, 0.94}};
-    check(&car, &drive_cold_quay, "heavy car with ducts, stop and go");
+    test_fill(&mbl_pedal_schema, test_pedal_bar, &car.pedal);
+    check(&car, &drive_cold_quay, "heavy car with ducts and a bar, stop and go");
 }
 
 int main(void)

@@ -34,11 +34,12 @@ assert(top == run.front.rotor.face.peak)
 assert(energy <= run.energy) -- the stop in the pits is in the sum
 assert(math.abs(run.residual) < 1e-9)
 
--- expect: 12 checks
+-- expect: 14 checks
 print(#run.checks .. " checks")
 local names = {}
 for _, c in ipairs(run.checks) do
-  local left = c.kind == "cold pad" and c.peak - c.limit or c.limit - c.peak
+  local lower = c.kind == "cold pad" or c.kind == "pad wear"
+  local left = lower and c.peak - c.limit or c.limit - c.peak
   assert(math.abs(left - c.margin) < 1e-9 and c.name == c.axle .. " " .. c.kind)
   names[c.name] = c
 end

@@ -183,8 +183,8 @@ static void parking_steps_grow_to_a_second_and_end_on_time(void **state)
     mbl_channels c = room();
     static const double durations[] = {0.01, 0.05, 1, 60, 600};
     for (size_t i = 0; i < sizeof durations / sizeof durations[0]; i++) {
-        size_t n = mbl_channels_park_count(durations[i], 0.05);
-        mbl_channels_park(durations[i], 0.05, &c);
+        size_t n = mbl_channels_park_count(durations[i], 0.05, MBL_PARK_STEP);
+        mbl_channels_park(durations[i], 0.05, MBL_PARK_STEP, &c);
         assert_int_equal(c.n, n);
         assert_near(c.time[0], 0, 0);
         assert_near(c.time[n], durations[i], 0);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Runs as files: CSV that is square, JSON that comes back to the last bit, all or nothing. */
 #include "out/out.h"
+#include "study/session.h"
 #include "support/told.h"
 
 #include <jansson.h>
@@ -290,8 +291,12 @@ static void json_has_verdict_checks_laps_and_reach(void **state)
     for (size_t i = 0; i < json_array_size(checks); i++) {
         const json_t *o = json_array_get(checks, i);
         const mbl_check *c = &run->checks[i];
-        double zero = mbl_check_is_rise(c->kind) ? 0 : 273.15;
+        bool level = mbl_check_quantity(c->kind) == MBL_Q_LEVEL;
+        double zero = level ? 273.15 : 0;
         assert_string_equal(word(o, "kind"), mbl_check_word(c->kind));
+        assert_string_equal(word(o, "unit"), c->kind == MBL_CHECK_WORN       ? "m"
+                                             : c->kind == MBL_CHECK_GRADIENT ? "K"
+                                                                             : "C");
         assert_string_equal(word(o, "axle"), mbl_axle_word(c->axle));
         assert_true(real(o, "limit") == c->limit - zero);
         assert_true(real(o, "margin") == c->margin);
@@ -364,6 +369,74 @@ static void json_lists_every_input_with_its_source(void **state)
     assert_near(real(o, "value"), 0.1525, 1e-12);
     assert_near(real(assumption(root, "stint.start"), "value"), 30, 1e-12);
     assert_near(real(assumption(root, "car.rear.pad.thickness_now"), "value"), 0.014, 1e-12);
+    json_decref(root);
+}
+
+static void json_has_pedal_balance_life_mass_and_money(void **state)
+{
+    (void)state;
+    mbl_error err = {0};
+    mbl_run *r = told_run_of(
+        trace, &(told){.changes = "{ pedal: { ratio: 5.2, distribution: bar, balance: 0.62,"
+                                  "  master: { front: 19 mm, rear: 17.8 mm, cost: 200 } },"
+                                  "  tyre: { grip: 1.3 }, found: [crack] }",
+                       .stint = "{ out: 1, hot: 2, cool: 1, park: 5 min }",
+                       .event = "{ sessions: 3 }",
+                       .base = "{ tyre: { grip: 1.3 } }"});
+    assert_ok(mbl_run_plan(r, &err), err);
+    json_t *root = json_of(r);
+    const json_t *pedal = get(root, "pedal");
+    assert_true(real(pedal, "effort") == r->pedal.effort);
+    assert_true(real(get(pedal, "pressure"), "rear") == r->pedal.pressure[1]);
+    assert_true(real(get(pedal, "panic"), "front") == r->pedal.panic[0]);
+    assert_true(real(get(pedal, "travel"), "used") == r->pedal.travel.used);
+    assert_true(real(get(get(pedal, "travel"), "volume"), "gap") == r->pedal.travel.gap);
+    assert_true(json_is_null(get(pedal, "run_out"))); /* no booster */
+    const json_t *balance = get(root, "balance");
+    assert_true(real(balance, "front") == r->balance.front);
+    assert_true(real(get(balance, "first_lock"), "deceleration") == r->balance.lock.deceleration);
+    assert_true(real(get(balance, "least_ahead"), "ahead") == r->balance.ahead);
+    const json_t *life = get(get(get(root, "axles"), "rear"), "life");
+    assert_true(real(get(life, "pad"), "after_event") == r->axle[1].life.pad_event);
+    assert_true(real(get(life, "rotor"), "crack_indicator") == r->axle[1].life.crack);
+    assert_true(real(get(root, "mass"), "unsprung") == r->weights.unsprung);
+    assert_true(real(get(root, "cost"), "parts") == 200);
+    const json_t *plan = get(root, "plan");
+    assert_true(real(get(plan, "cool_down_skipped"), "margin") == r->plan->skip_margin);
+    assert_string_equal(word(get(plan, "worst_line"), "verdict"), "fails"); /* the crack */
+    const json_t *against = get(root, "against");
+    assert_true(json_is_null(get(against, "effort"))); /* the base has no pedal */
+    assert_true(isfinite(real(against, "pressure")));
+    assert_true(json_array_size(get(against, "rows")) > 10);
+    const json_t *base = get(against, "base");
+    assert_string_equal(word(base, "verdict"), mbl_verdict_word(r->base->verdict));
+    assert_int_equal(json_array_size(get(base, "checks")), r->base->nchecks);
+    assert_true(json_is_null(get(get(base, "pedal"), "travel")));
+    bool found = false;
+    const json_t *checks = get(root, "checks");
+    for (size_t i = 0; i < json_array_size(checks); i++) {
+        const json_t *o = json_array_get(checks, i);
+        if (strcmp(word(o, "kind"), "inspection") != 0)
+            continue;
+        assert_string_equal(word(o, "axle"), "car");
+        found = true;
+    }
+    assert_true(found);
+    assert_has(word(root, "verdict_text"), "FAILS: crack found: stop;");
+    json_decref(root);
+    mbl_run_free(r);
+}
+
+static void json_without_pedal_plan_or_base_has_nulls_there(void **state)
+{
+    (void)state;
+    json_t *root = json_of(run);
+    assert_true(json_is_null(get(root, "plan")));
+    assert_true(json_is_null(get(root, "against")));
+    assert_true(json_is_null(get(get(root, "pedal"), "effort")));
+    assert_true(json_is_null(get(get(root, "balance"), "first_lock")));
+    assert_true(real(get(get(root, "pedal"), "pressure"), "front") == run->pedal.pressure[0]);
+    assert_true(real(get(root, "course"), "braking_inferred_share") == 1);
     json_decref(root);
 }
 
@@ -473,6 +546,8 @@ int main(void)
         cmocka_unit_test(json_comes_back_with_the_same_doubles),
         cmocka_unit_test(json_has_verdict_checks_laps_and_reach),
         cmocka_unit_test(json_lists_every_input_with_its_source),
+        cmocka_unit_test(json_has_pedal_balance_life_mass_and_money),
+        cmocka_unit_test(json_without_pedal_plan_or_base_has_nulls_there),
         cmocka_unit_test(what_never_happened_is_null),
         cmocka_unit_test(the_same_run_gives_the_same_bytes_and_says_nothing_of_the_machine),
         cmocka_unit_test(a_folder_that_is_not_there_is_an_error_and_leaves_nothing),

@@ -189,6 +189,53 @@ static void the_tables_of_a_model_hold_the_law_and_the_friction_at_their_knots(v
     mbl_model_drop(m);
 }
 
+/* p_rear / p_front = 0.38 / 0.62 x (19 / 17.8)^2 with the bar; 2.5 MPa and 0.35 with the valve. */
+static void a_contact_knows_its_pressure_and_the_iron_behind_its_face(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *pedal;
+        double share, knee, slope;
+    } rows[] = {{NULL, 1, 1e12, 1},
+                {test_pedal_bar, 0.6983274350338626, 1e12, 1},
+                {test_pedal_valve, 1, 2.5e6, 0.35}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        mbl_car car = test_coupe();
+        mbl_error err = {0};
+        mbl_model *m = NULL;
+        if (rows[i].pedal != NULL)
+            test_fill(&mbl_pedal_schema, rows[i].pedal, &car.pedal);
+        assert_ok(build(&mbl_alloc_libc, &car, &m, &err), err);
+        assert_close(m->knee, rows[i].knee, 1e-12);
+        assert_near(m->contact[0].share, 1, 0);
+        assert_near(m->contact[0].slope, 1, 0);
+        assert_close(m->contact[1].share, rows[i].share, 1e-12);
+        assert_near(m->contact[1].slope, rows[i].slope, 0);
+        for (int axle = 0; axle < MBL_AXLES; axle++)
+            assert_int_equal(m->contact[axle].core, mbl_corner_index(axle, MBL_CORE));
+        mbl_model_drop(m);
+    }
+}
+
+/* 5e-14 m3/J up to 550 C, then exp(60000 / 8.314463 x (1 / 823.15 - 1 / T)): 2.11400 at 900 K. */
+static void the_wear_of_a_contact_is_that_of_its_pad(void **state)
+{
+    (void)state;
+    mbl_car car = test_coupe();
+    car.front.pad.wear = 5e-14;
+    car.front.pad.wear_activation = 6e4;
+    car.rear.pad.wear = 2e-13;
+    car.rear.pad.wear_effect = (mbl_curve){.n = 2, .x = {300, 900}, .y = {1, 7}};
+    mbl_error err = {0};
+    mbl_model *m = NULL;
+    assert_ok(build(&mbl_alloc_libc, &car, &m, &err), err);
+    assert_near(mbl_table1_at(&m->contact[0].wear, 500), 5e-14, 0);
+    assert_close(mbl_table1_at(&m->contact[0].wear, 900), 5e-14 * 2.11400, 1e-5);
+    assert_close(mbl_table1_at(&m->contact[1].wear, 500), 6e-13, 1e-12);
+    assert_close(mbl_table1_at(&m->contact[1].wear, 1200), 14e-13, 1e-12);
+    mbl_model_drop(m);
+}
+
 static void models_of_one_shape_are_told_from_others(void **state)
 {
     (void)state;
@@ -312,6 +359,8 @@ int main(void)
         cmocka_unit_test(a_path_named_twice_is_one_path),
         cmocka_unit_test(an_impossible_network_is_refused_with_the_reason),
         cmocka_unit_test(the_tables_of_a_model_hold_the_law_and_the_friction_at_their_knots),
+        cmocka_unit_test(a_contact_knows_its_pressure_and_the_iron_behind_its_face),
+        cmocka_unit_test(the_wear_of_a_contact_is_that_of_its_pad),
         cmocka_unit_test(models_of_one_shape_are_told_from_others),
         cmocka_unit_test(another_law_or_source_is_another_shape),
         cmocka_unit_test(a_model_lives_until_its_last_reference_goes),

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Units' way out, and numbers as text. */
-#include "out/units.h"
+#include "out/figure.h"
 #include "support/test.h"
 
 static double out(mbl_measure measure, mbl_units_system units, double si)
@@ -32,6 +32,10 @@ static void american_units_follow_the_agreement_of_1959(void **state)
     /* psi 6894.757 Pa and standard gravity 9.80665 m/s2: NIST SP 811, appendix B */
     assert_close(out(MBL_SHOW_PRESSURE, MBL_UNITS_US, 6894.757), 1.0, 1e-6);
     assert_close(out(MBL_SHOW_ACCELERATION, MBL_UNITS_US, 9.80665), 1.0, 1e-15);
+    /* pound-force 4.448222 N, cubic inch 16.387064 cm3: NIST SP 811, appendix B */
+    assert_close(out(MBL_SHOW_FORCE, MBL_UNITS_US, 4.4482216152605), 1.0, 1e-15);
+    assert_close(out(MBL_SHOW_FORCE_RATE, MBL_UNITS_US, 4448.2216152605), 1000.0, 1e-15);
+    assert_close(out(MBL_SHOW_VOLUME, MBL_UNITS_US, 16.387064e-6), 1.0, 1e-15);
 }
 
 static void metric_units_are_powers_of_ten_and_hours(void **state)
@@ -46,6 +50,13 @@ static void metric_units_are_powers_of_ten_and_hours(void **state)
     assert_close(out(MBL_SHOW_SIZE, MBL_UNITS_SI, 0.355), 355.0, 1e-15);
     assert_close(out(MBL_SHOW_MINUTES, MBL_UNITS_SI, 360), 6.0, 1e-15);
     assert_close(out(MBL_SHOW_SHARE, MBL_UNITS_SI, 0.015), 1.5, 1e-15);
+    assert_close(out(MBL_SHOW_VOLUME, MBL_UNITS_SI, 4.2e-6), 4.2, 1e-15);
+    assert_close(out(MBL_SHOW_WEAR, MBL_UNITS_SI, 5e-14), 50.0, 1e-15);
+    assert_close(out(MBL_SHOW_MOLAR_ENERGY, MBL_UNITS_US, 6e4), 60.0, 1e-15);
+    assert_near(out(MBL_SHOW_FORCE, MBL_UNITS_SI, 670), 670, 0);
+    assert_near(out(MBL_SHOW_PLAIN, MBL_UNITS_US, 12.5), 12.5, 0);
+    /* a stop is spoken of in g in both: 9.80665 m/s2, 3rd CGPM 1901 */
+    assert_close(out(MBL_SHOW_DECELERATION, MBL_UNITS_SI, 9.80665), 1.0, 1e-15);
 }
 
 static void what_goes_out_reads_back_in(void **state)
@@ -59,7 +70,8 @@ static void what_goes_out_reads_back_in(void **state)
                  {MBL_Q_SPEED, 16.67},  {MBL_Q_PRESSURE, 7e6},       {MBL_Q_RISE, 30},
                  {MBL_Q_SHARE, 0.015},  {MBL_Q_ACCELERATION, 0.4},   {MBL_Q_POWER, 260e3},
                  {MBL_Q_FILM, 8000},    {MBL_Q_CONDUCTIVITY, 1.5},   {MBL_Q_TIME, 600},
-                 {MBL_Q_DENSITY, 2500}, {MBL_Q_SPECIFIC_HEAT, 1000}, {MBL_Q_COUNT, 48}};
+                 {MBL_Q_DENSITY, 2500}, {MBL_Q_SPECIFIC_HEAT, 1000}, {MBL_Q_COUNT, 48},
+                 {MBL_Q_FORCE, 670},    {MBL_Q_WEAR, 5e-14},         {MBL_Q_MOLAR_ENERGY, 6e4}};
     for (int units = 0; units < 2; units++) {
         for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
             mbl_shown text = mbl_out_value(cases[i].in, (mbl_units_system)units, cases[i].si);
@@ -111,6 +123,33 @@ static void a_passed_limit_never_shows_as_nothing(void **state)
     assert_string_equal(mbl_out_margin(MBL_UNITS_SI, 0).s, "0");
 }
 
+static void figures_of_results_have_the_decimals_the_model_is_good_for(void **state)
+{
+    (void)state;
+    assert_string_equal(mbl_figure_told(MBL_Q_PRESSURE, MBL_UNITS_SI, 6.24e6).s, "62 bar");
+    assert_string_equal(mbl_figure_told(MBL_Q_LEVEL, MBL_UNITS_SI, 473.15).s, "200 C");
+    assert_string_equal(mbl_figure_told(MBL_Q_LEVEL, MBL_UNITS_US, 473.15).s, "392 F");
+    assert_string_equal(mbl_figure_told(MBL_Q_LENGTH, MBL_UNITS_SI, 0.0385).s, "38.5 mm");
+    assert_string_equal(mbl_figure_told(MBL_Q_LENGTH, MBL_UNITS_US, 0.0381).s, "1.50 in");
+    assert_string_equal(mbl_figure_told(MBL_Q_FORCE, MBL_UNITS_US, 444.822).s, "100 lbf");
+    assert_string_equal(mbl_figure_told(MBL_Q_SHARE, MBL_UNITS_SI, 0.682).s, "68.2 %");
+    assert_string_equal(mbl_figure_told(MBL_Q_ACCELERATION, MBL_UNITS_SI, 9.80665).s, "1.00 g");
+    assert_string_equal(mbl_figure_told(MBL_Q_MONEY, MBL_UNITS_SI, 412.5).s, "412.50");
+    assert_string_equal(mbl_figure_told(MBL_Q_FORCE, MBL_UNITS_SI, NAN).s, "- N");
+}
+
+static void changes_have_a_sign_and_small_margins_one_more_decimal(void **state)
+{
+    (void)state;
+    assert_string_equal(mbl_figure_change(MBL_Q_LEVEL, MBL_UNITS_SI, 12).s, "+12 K");
+    assert_string_equal(mbl_figure_change(MBL_Q_LEVEL, MBL_UNITS_US, -10).s, "-18 F");
+    assert_string_equal(mbl_figure_change(MBL_Q_SHARE, MBL_UNITS_SI, -0.031).s, "-3.1 %");
+    const mbl_figure g = {MBL_SHOW_DECELERATION, 2};
+    assert_string_equal(mbl_figure_margin(g, MBL_UNITS_SI, -0.0196133).s, "-0.002");
+    assert_string_equal(mbl_figure_margin(g, MBL_UNITS_SI, 0.0098).s, "0.000");
+    assert_string_equal(mbl_figure_margin(g, MBL_UNITS_SI, -1e-6).s, "-0.001");
+}
+
 static void spans_and_lap_times_read_as_people_say_them(void **state)
 {
     (void)state;
@@ -147,6 +186,8 @@ int main(void)
         cmocka_unit_test(values_of_inputs_are_short),
         cmocka_unit_test(fixed_numbers_round_halves_away_and_have_no_minus_nought),
         cmocka_unit_test(a_passed_limit_never_shows_as_nothing),
+        cmocka_unit_test(figures_of_results_have_the_decimals_the_model_is_good_for),
+        cmocka_unit_test(changes_have_a_sign_and_small_margins_one_more_decimal),
         cmocka_unit_test(spans_and_lap_times_read_as_people_say_them),
         cmocka_unit_test(every_measure_has_its_unit_in_both_systems),
     };

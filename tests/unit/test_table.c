@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* The page of a run: its width, its first line, its words. */
-#include "out/out.h"
+#include "support/page.h"
 #include "support/test_alloc.h"
 #include "support/told.h"
 
@@ -20,26 +20,6 @@ static int tear_down(void **state)
     return 0;
 }
 
-/* The page as text; the caller frees it. */
-static char *page_of(const mbl_run *run, mbl_units_system units)
-{
-    mbl_text text;
-    mbl_text_init(&text, &mbl_alloc_libc);
-    mbl_out_run(run, units, &text);
-    assert_false(text.failed);
-    char *copy = strdup(mbl_text_get(&text));
-    assert_non_null(copy);
-    mbl_text_free(&text);
-    return copy;
-}
-
-static void expect_page(const mbl_run *run, mbl_units_system units, const char *part)
-{
-    char *page = page_of(run, units);
-    assert_has(page, part);
-    free(page);
-}
-
 static void expect_first_line(const mbl_run *run, const char *line)
 {
     char *page = page_of(run, MBL_UNITS_SI);
@@ -50,24 +30,7 @@ static void expect_first_line(const mbl_run *run, const char *line)
     free(page);
 }
 
-/* Plain ASCII, at most 80 columns, no trailing mess, and never the one word. */
-static void check_shape(const char *page)
-{
-    size_t column = 0;
-    for (const char *c = page; *c != '\0'; c++) {
-        column = *c == '\n' ? 0 : column + 1;
-        if (column > 80)
-            fail_msg("a line is longer than 80 columns: %.90s", c - 80);
-        if (*c != '\n' && ((unsigned char)*c < 0x20 || (unsigned char)*c > 0x7E))
-            fail_msg("byte %d is not plain ASCII", (unsigned char)*c);
-    }
-    assert_int_equal(column, 0);
-    assert_null(strstr(page, "safe"));
-    assert_null(strstr(page, "Safe"));
-    assert_null(strstr(page, "nan"));
-}
-
-static void no_line_is_longer_than_80_columns_whatever_is_run(void **state)
+static void no_line_is_longer_than_79_columns_whatever_is_run(void **state)
 {
     (void)state;
     static const struct {
@@ -94,6 +57,74 @@ static void no_line_is_longer_than_80_columns_whatever_is_run(void **state)
         free(page);
         mbl_run_free(run);
     }
+}
+
+static void no_line_of_a_whole_package_is_longer_either(void **state)
+{
+    (void)state;
+    static const told cases[] = {
+        {.changes = "{ pedal: { ratio: 5.2, distribution: bar, balance: 0.62, master: { front: 19 "
+                    "mm, rear: 17.8 mm, cost: 210.55, labour: 2 h } }, tyre: { grip: 1.3 }, found: "
+                    "[soft pedal, worn pad, sticking piston], fluid: { cost: 95.5, labour: 1 h },"
+                    " front: { rotor: { minimum: 30 mm, cost: 1234.5 }, pad: { cost: 412 } } }",
+         .stint = "{ out: 1, hot: 1, cool: 1, park: 3 min }",
+         .event = "{ sessions: 120, labour_rate: 85 }",
+         .base = "{ fluid: { wet: 190 C } }"},
+        {.changes = "{ pedal: { ratio: 9, effort_limit: 150 N, master: { bore: 11 mm }, booster: {"
+                    " gain: 2 } }, tyre: { grip: 0.5 }, abs: true }",
+         .stint = "{ hot: 1 }",
+         .limits = "{ rotor: 150 C, caliper: 80 C, panic: 3000 N }"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        mbl_error err = {0};
+        mbl_run *run = told_run_of(trace, &cases[i]);
+        assert_ok(mbl_run_plan(run, &err), err);
+        if (i == 0)
+            assert_ok(mbl_run_doubt(run, &err), err);
+        for (int units = 0; units < 2; units++) {
+            char *page = page_of(run, (mbl_units_system)units);
+            check_shape(page);
+            free(page);
+        }
+        mbl_run_free(run);
+    }
+}
+
+static void every_row_of_the_limits_has_its_own_unit(void **state)
+{
+    (void)state;
+    mbl_run *run = told_run(trace, "{ hot: 2 }", "{}");
+    run->nchecks = 0;
+#define ROW(...) run->checks[run->nchecks++] = (mbl_check){__VA_ARGS__}
+    ROW(.kind = MBL_CHECK_ROTOR, .peak = {873.15, 0, 2, false}, .limit = 973.15, .margin = 100,
+        .band = 75);
+    ROW(.kind = MBL_CHECK_EFFORT, .axle = MBL_WHOLE_CAR, .peak = {600, 0, 1, false}, .limit = 670,
+        .margin = 70, .band = 80, .verdict = MBL_MARGINAL);
+    ROW(.kind = MBL_CHECK_PANIC, .axle = 1, .peak = {1.2e7, 0, 1, false}, .limit = 1.5e7,
+        .margin = 3e6, .band = 1.5e6);
+    ROW(.kind = MBL_CHECK_THIN, .peak = {0.03185, 0, 2, false}, .limit = 0.03, .margin = 0.00185,
+        .band = 2e-4);
+    ROW(.kind = MBL_CHECK_GRIP, .axle = MBL_WHOLE_CAR, .peak = {9.80665, 0, 2, false},
+        .limit = 11.76798, .margin = 1.96133, .band = 0.3);
+    ROW(.kind = MBL_CHECK_BALANCE, .axle = MBL_WHOLE_CAR, .peak = {0.031, 0, 0, false},
+        .margin = 0.031, .band = 0.02);
+#undef ROW
+    static const char *const si[] = {
+        "  front rotor core       600   700    100    75 C    holds    lap 2\n",
+        "  pedal effort           600   670     70    80 N    marginal lap 1\n",
+        "  rear panic pressure    120   150     30    15 bar  holds    panic stop\n",
+        "  front rotor wear     31.85 30.00   1.85  0.20 mm   holds    after the event\n",
+        "  grip                  1.00  1.20   0.20  0.03 g    holds    lap 2\n",
+        "  balance                3.1   0.0    3.1   2.0 %    holds    cold pads\n"};
+    for (size_t i = 0; i < sizeof si / sizeof si[0]; i++)
+        expect_page(run, MBL_UNITS_SI, si[i]);
+    expect_page(run, MBL_UNITS_SI, "Margins and bands of temperatures are in K.");
+    /* 600 C = 1112 F, 100 K = 180 F, 670 N = 150.6 lbf, 15 MPa = 2176 psi, 30 mm = 1.181 in */
+    expect_page(run, MBL_UNITS_US, " 1112  1292    180   135 F ");
+    expect_page(run, MBL_UNITS_US, "  135   151     16    18 lbf  marginal");
+    expect_page(run, MBL_UNITS_US, " 1740  2176    435   218 psi ");
+    expect_page(run, MBL_UNITS_US, "1.254 1.181  0.073 0.008 in ");
+    mbl_run_free(run);
 }
 
 static void the_first_line_names_axle_part_limit_and_lap(void **state)
@@ -293,7 +324,8 @@ static void the_page_ends_with_what_it_cannot_know(void **state)
     (void)state;
     mbl_run *run = told_run(trace, "{ hot: 1 }", "{}");
     char *page = page_of(run, MBL_UNITS_SI);
-    assert_has(page, "the same front and rear: pedal, bar and valve are not yet");
+    assert_has(page, "Left and right brakes are the same.");
+    assert_null(strstr(page, "not yet modelled"));
     assert_has(page, "an estimate, not a certificate");
     assert_has(page, "cracks, leaks");
     assert_has(page, "test the pedal before every session");
@@ -328,7 +360,9 @@ static void running_out_of_memory_is_remembered_by_the_page(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(no_line_is_longer_than_80_columns_whatever_is_run),
+        cmocka_unit_test(no_line_is_longer_than_79_columns_whatever_is_run),
+        cmocka_unit_test(no_line_of_a_whole_package_is_longer_either),
+        cmocka_unit_test(every_row_of_the_limits_has_its_own_unit),
         cmocka_unit_test(the_first_line_names_axle_part_limit_and_lap),
         cmocka_unit_test(a_limit_passed_only_while_parked_says_how_long_after_the_stop),
         cmocka_unit_test(everything_else_that_fails_is_named_beside_it),

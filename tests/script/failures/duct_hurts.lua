@@ -1,7 +1,7 @@
 -- SPDX-License-Identifier: MIT
 -- Wide ducts on a cold morning: the front pads are below their window when the first hard stop
 -- comes, and at the rear a hose aimed at the rotor cools one face.
--- expect: MARGINAL: front pads are 6 K below the bottom of their window at the first hard stop
+-- expect: MARGINAL: front pads are 4 K below the bottom of their window at the first hard stop
 -- expect: The rear duct cools one face of the rotor only: that cones it and cracks it
 -- expect: taped: front cold pad holds
 local f = require "tests.script.modules.failures"

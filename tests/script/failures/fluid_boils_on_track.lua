@@ -9,7 +9,8 @@ local f = require "tests.script.modules.failures"
 local el = require "emberlap"
 local old = { fluid = el.fluid { grade = "DOT 4", water = "4 %" } }
 local stint = { hot = 12, cool = 2 }
-local worn = f.run({ fluid = old.fluid, front = { pad = { thickness_now = "4 mm" } } }, stint)
+local worn = f.run({ fluid = old.fluid,
+                     front = { pad = { thickness_now = "4 mm", worn_at = "2 mm" } } }, stint)
 print(f.verdict(worn))
 for i = 3, 13 do -- it creeps up lap by lap
   local rise = worn.laps[i].front.fluid - worn.laps[i - 1].front.fluid

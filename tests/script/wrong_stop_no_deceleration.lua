@@ -1,0 +1,5 @@
+-- SPDX-License-Identifier: MIT
+local el = require "emberlap"
+local m = require "modules.package"
+m.car:stop { from = 20, deceleration = 0 }
+-- expect error: emberlap: wrong_stop_no_deceleration.lua:4: stop.deceleration: 0 m/s2 stops no car

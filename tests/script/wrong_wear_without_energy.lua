@@ -1,0 +1,5 @@
+-- SPDX-License-Identifier: MIT
+local el = require "emberlap"
+local m = require "modules.package"
+require "modules.coupe".pad:wear { temperature = 300 }
+-- expect error: emberlap: wrong_wear_without_energy.lua:4: wear: energy is the friction energy of one wheel, a number in J

@@ -1,0 +1,446 @@
+/* SPDX-License-Identifier: MIT */
+/* The strides: their method, the bits of their lanes, and where their heat goes. */
+#include "heat/stride_kernel.h"
+#include "heat/stride_method.h"
+#include "support/coupe.h"
+#include "support/lanes.h"
+#include "support/random_car.h"
+#include "support/strides.h"
+
+enum { S = MBL_ROS_STAGES };
+
+/* ---- the method ---- */
+
+/*
+ * ROS34PW2 in its own terms: Rang and Angermann, New Rosenbrock W-methods of order 3 for partial
+ * differential algebraic equations of index 1, BIT 45 (2005); values from memory. The last row of
+ * Gamma is b less that of alpha: stiffly accurate.
+ */
+#define GAMMA 4.3586652150845900e-01
+static const double alpha[S][S] = {
+    {0},
+    {8.7173304301691801e-01},
+    {8.4457060015369423e-01, -1.1299064236484185e-01},
+    {0, 0, 1},
+};
+static const double Gamma[S][S] = {
+    {GAMMA},
+    {-8.7173304301691801e-01, GAMMA},
+    {-9.0338057013044082e-01, 5.4180672388095326e-02, GAMMA},
+    {2.4212380706095346e-01, -1.2232505839045147e+00, 5.4526025533510214e-01, GAMMA},
+};
+static const double b_of[S] = {2.4212380706095346e-01, -1.2232505839045147e+00,
+                               1.5452602553351020e+00, GAMMA};
+
+static double dot(const double *a, const double *b)
+{
+    double sum = 0;
+    for (int i = 0; i < S; i++)
+        sum += a[i] * b[i];
+    return sum;
+}
+
+/* M is (S x S). */
+static void times(const double *M, const double *x, double *out)
+{
+    for (int i = 0; i < S; i++)
+        out[i] = dot(M + S * i, x);
+}
+
+static void the_coefficients_meet_the_conditions_of_a_third_order_w_method(void **state)
+{
+    (void)state;
+    static const double one[S] = {1, 1, 1, 1};
+    double B[S][S];
+    for (int i = 0; i < S; i++) {
+        for (int j = 0; j < S; j++)
+            B[i][j] = alpha[i][j] + Gamma[i][j];
+    }
+    double a[S], g[S], beta[S], aa[S], x[S];
+    times(alpha[0], one, a);
+    times(Gamma[0], one, g);
+    times(B[0], one, beta);
+    for (int i = 0; i < S; i++)
+        aa[i] = a[i] * a[i];
+    /* Hairer and Wanner II, IV.7: a Rosenbrock method of order 3 */
+    assert_near(dot(b_of, one), 1, 1e-15);
+    assert_near(dot(b_of, beta), 1 / 2.0, 1e-15);
+    assert_near(dot(b_of, aa), 1 / 3.0, 1e-15);
+    times(B[0], beta, x);
+    assert_near(dot(b_of, x), 1 / 6.0, 1e-15);
+    /* the same whatever the matrix: alpha and Gamma apart */
+    assert_near(dot(b_of, a), 1 / 2.0, 1e-15);
+    assert_near(dot(b_of, g), 0, 1e-15);
+    times(alpha[0], a, x);
+    assert_near(dot(b_of, x), 1 / 6.0, 1e-15);
+    times(alpha[0], g, x);
+    assert_near(dot(b_of, x), 0, 1e-15);
+    times(Gamma[0], a, x);
+    assert_near(dot(b_of, x), 0, 1e-15);
+    times(Gamma[0], g, x);
+    assert_near(dot(b_of, x), 0, 1e-15);
+}
+
+static void the_method_is_stiffly_accurate_and_damps_at_infinity(void **state)
+{
+    (void)state;
+    for (int j = 0; j < S; j++)
+        assert_near(alpha[S - 1][j] + Gamma[S - 1][j], b_of[j], 1e-15);
+    assert_near(mbl_ros_alpha[S - 1], 1, 0);
+    /* R(infinity) = 1 - b B^-1 1 = 0: the last row of B is b, so x with B x = 1 has b x = 1 */
+    double x[S];
+    for (int i = 0; i < S; i++) {
+        double sum = 1;
+        for (int j = 0; j < i; j++)
+            sum -= (alpha[i][j] + Gamma[i][j]) * x[j];
+        x[i] = sum / GAMMA;
+    }
+    assert_near(1 - dot(b_of, x), 0, 1e-14);
+}
+
+static void what_the_kernel_uses_follows_from_alpha_and_gamma(void **state)
+{
+    (void)state;
+    static const double one[S] = {1, 1, 1, 1};
+    double inverse[S][S] = {{0}}; /* of Gamma, which is lower triangular */
+    for (int k = 0; k < S; k++) {
+        for (int i = k; i < S; i++) {
+            double sum = i == k ? 1 : 0;
+            for (int j = k; j < i; j++)
+                sum -= Gamma[i][j] * inverse[j][k];
+            inverse[i][k] = sum / Gamma[i][i];
+        }
+    }
+    double a[S], g[S];
+    times(alpha[0], one, a);
+    times(Gamma[0], one, g);
+    assert_near(MBL_ROS_GAMMA, GAMMA, 0);
+    for (int i = 0; i < S; i++) {
+        double m = 0;
+        for (int k = 0; k < S; k++)
+            m += b_of[k] * inverse[k][i];
+        assert_near(mbl_ros_m[i], m, 2e-15);
+        assert_near(mbl_ros_b[i], b_of[i], 0);
+        assert_near(mbl_ros_alpha[i], a[i], 2e-16);
+        assert_near(mbl_ros_gamma[i], g[i], 2e-16);
+        for (int j = 0; j < i; j++) {
+            double sum = 0;
+            for (int k = j; k < S; k++)
+                sum += alpha[i][k] * inverse[k][j];
+            assert_near(mbl_ros_a[i][j], sum, 2e-15);
+            assert_near(mbl_ros_c[i][j], -inverse[i][j], 4e-15);
+        }
+    }
+}
+
+/* ---- bits ---- */
+
+/* Four cars of one shape, no two alike: bare, with a valve, with pads that feel pressure, capped.
+ */
+enum { CARS = 4 };
+static const double caps[CARS] = {MBL_NO_CAP, MBL_NO_CAP, MBL_NO_CAP, 4e6};
+
+static mbl_car car_of(int which)
+{
+    mbl_car car = which == 1 ? test_coupe_with(test_pedal_valve) : test_coupe();
+    car.front.rotor.ring_mass += 0.4 * which;
+    car.rear.pad.conductivity = 1.5 + which;
+    car.front.airflow = 0.3 + 0.1 * which;
+    if (which == 2) {
+        car.front.pad.pressure_effect = (mbl_curve){.n = 2, .x = {0, 1e7}, .y = {1.05, 0.93}};
+        car.rear.pad.speed_effect = (mbl_curve){.n = 2, .x = {0, 60}, .y = {1.04, 0.9}};
+    }
+    return car;
+}
+
+static mbl_block *lanes(const int *which, int used)
+{
+    mbl_car cars[MBL_LANES_WIDE];
+    for (int w = 0; w < used; w++)
+        cars[w] = car_of(which[w]);
+    mbl_block *b = lanes_of(cars, used);
+    for (int w = 0; w < b->lanes; w++)
+        b->cap[w] = caps[which[w < used ? w : used - 1]];
+    return b;
+}
+
+static strides drive; /* pulls and stops of 9 m/s2, with noise */
+
+static int set_up(void **state)
+{
+    (void)state;
+    mbl_block *b = lanes((const int[]){0}, 1);
+    strides_of(lanes_drive(), 299, &drive); /* the next is at rest at once */
+    strides_noise(&drive, 0.15, 5);
+    strides_cut(&drive, b->model[0], MBL_MODE_DEFAULT);
+    mbl_block_free(b);
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    (void)state;
+    strides_free(&drive);
+    return 0;
+}
+
+static void run_alone(int which, double out[LANE_STATE])
+{
+    mbl_block *b = lanes(&which, 1);
+    assert_int_equal(b->lanes, MBL_LANES_ONE);
+    strides_run(b, &drive, NULL);
+    lane_state(b, 0, out);
+    mbl_block_free(b);
+}
+
+static void a_lane_has_the_bits_of_the_same_car_alone_wherever_it_runs(void **state)
+{
+    (void)state;
+    static double alone[CARS][LANE_STATE];
+    for (int i = 0; i < CARS; i++)
+        run_alone(i, alone[i]);
+    for (int i = 1; i < CARS; i++)
+        assert_memory_not_equal(alone[0], alone[i], sizeof alone[0]);
+    static const int places[][4] = {{0, 1, 2, 3}, {3, 3, 0, 1}, {2, 0, 0, 0}, {1, 2, 3, 0}};
+    for (size_t k = 0; k < sizeof places / sizeof places[0]; k++) {
+        for (int used = 2; used <= 4; used++) {
+            mbl_block *b = lanes(places[k], used);
+            assert_int_equal(b->lanes, MBL_LANES_WIDE);
+            strides_run(b, &drive, NULL);
+            for (int w = 0; w < used; w++) {
+                double got[LANE_STATE];
+                lane_state(b, w, got);
+                lane_same_bits(got, alone[places[k][w]]);
+            }
+            mbl_block_free(b);
+        }
+    }
+}
+
+/* Even one that has stopped being a number. */
+static void a_lane_does_not_notice_a_broken_neighbour(void **state)
+{
+    (void)state;
+    double alone[LANE_STATE];
+    double got[LANE_STATE];
+    run_alone(1, alone);
+    mbl_block *b = lanes((const int[]){0, 1, 2, 3}, 4);
+    b->H[MBL_FACE * 4 + 0] = NAN;
+    b->H[MBL_FLUID * 4 + 2] = INFINITY;
+    strides_run(b, &drive, NULL);
+    assert_false(mbl_block_finite(b));
+    lane_state(b, 1, got);
+    lane_same_bits(got, alone);
+    mbl_block_free(b);
+}
+
+#ifdef MBL_HAVE_AVX2
+static void wider_registers_give_the_same_bits(void **state)
+{
+    (void)state;
+    if (!__builtin_cpu_supports("avx2")) {
+        print_message("this processor has no AVX2: skipped\n");
+        skip();
+    }
+    static const int which[] = {0, 1, 2, 3};
+    mbl_stride_kernel *const kernel[] = {mbl_stride_run_4, mbl_stride_run_4_avx2};
+    static double peak[2][256], peak_at[2][256];
+    mbl_block *b[2];
+    for (int i = 0; i < 2; i++) {
+        b[i] = lanes(which, 4);
+        mbl_record record = {.peak = peak[i], .peak_at = peak_at[i]};
+        mbl_record_clear(b[i], &record, 0);
+        mbl_block_stride(b[i], drive.step, 0, 0, 0, NULL); /* what it sets, and no step */
+        kernel[i](b[i], drive.step, 0, drive.n, 0, &record);
+    }
+    for (int w = 0; w < 4; w++) {
+        double base[LANE_STATE];
+        double wide[LANE_STATE];
+        lane_state(b[0], w, base);
+        lane_state(b[1], w, wide);
+        lane_same_bits(base, wide);
+        assert_true(b[0]->T[MBL_FACE * 4 + w] > 350);
+    }
+    assert_memory_equal(peak[0], peak[1], sizeof peak[0]);
+    assert_memory_equal(peak_at[0], peak_at[1], sizeof peak_at[0]);
+    mbl_block_free(b[0]);
+    mbl_block_free(b[1]);
+}
+#endif
+
+/* Split at every step, at a few, and with calls for no step at all. */
+static void a_run_in_pieces_has_the_bits_of_a_run_in_one(void **state)
+{
+    (void)state;
+    double whole[LANE_STATE];
+    double got[LANE_STATE];
+    static double peak[3][64], peak_at[3][64];
+    mbl_block *b = lanes((const int[]){1}, 1);
+    for (int way = 0; way < 3; way++) {
+        mbl_record record = {.offset = 50, .peak = peak[way], .peak_at = peak_at[way]};
+        random_source r = {3};
+        double time = 0;
+        mbl_block_start(b, 300);
+        mbl_record_clear(b, &record, 50);
+        for (size_t k = 0; k < drive.n;) {
+            size_t n = way == 0 ? drive.n : way == 1 ? 1 : (size_t)random_below(&r, 40);
+            size_t last = k + n < drive.n ? k + n : drive.n;
+            mbl_block_stride(b, drive.step, k, last, time, &record);
+            for (; k < last; k++)
+                time += drive.step[k].dt;
+        }
+        lane_state(b, 0, way == 0 ? whole : got);
+        if (way == 0)
+            continue;
+        lane_same_bits(got, whole);
+        assert_memory_equal(peak[way], peak[0], sizeof peak[0]);
+        assert_memory_equal(peak_at[way], peak_at[0], sizeof peak_at[0]);
+    }
+    mbl_block_free(b);
+}
+
+/* Kept where a macro step ends, as between laps. */
+static void a_saved_lane_goes_on_as_if_nothing_had_been_in_between(void **state)
+{
+    (void)state;
+    double whole[LANE_STATE];
+    double kept[LANE_STATE];
+    double got[LANE_STATE];
+    run_alone(3, whole);
+    size_t half = drive.n / 2;
+    while (drive.step[half].macro_dt <= 0)
+        half++;
+    double time = 0;
+    for (size_t k = 0; k < half; k++)
+        time += drive.step[k].dt;
+    mbl_block *b = lanes((const int[]){3}, 1);
+    mbl_block_stride(b, drive.step, 0, half, 0, NULL);
+    lane_state(b, 0, kept);
+    mbl_block_stride(b, drive.step, 0, 90, 0, NULL); /* something tried in between */
+    mbl_block_run(b, lanes_drive(), 300, LANE_STEPS, NULL);
+    mbl_block_load(b, 0, kept);
+    mbl_block_stride(b, drive.step, half, drive.n, time, NULL);
+    lane_state(b, 0, got);
+    lane_same_bits(got, whole);
+    mbl_block_free(b);
+}
+
+/* ---- where the heat goes ---- */
+
+/* Nodes and links of one's own: a heavy shroud on the pads' bodies, and a tank on the caliper. */
+static void add_own(mbl_brake *b)
+{
+    b->nodes.n = 2;
+    b->nodes.v[0] = (mbl_extra_node){.name = "shroud", .capacity = 900};
+    b->nodes.v[1] = (mbl_extra_node){.name = "tank", .capacity = 400};
+    b->links.n = 5;
+    b->links.v[0] = (mbl_extra_link){.from = "pad.body2", .to = "shroud", .conductance = 30};
+    b->links.v[1] = (mbl_extra_link){.from = "shroud", .to = "ambient", .conductance = 8};
+    b->links.v[2] = (mbl_extra_link){.from = "tank", .to = "caliper", .conductance = 12};
+    b->links.v[3] = (mbl_extra_link){.from = "rotor.core", .to = "ambient", .conductance = 6};
+    b->links.v[4] = (mbl_extra_link){.from = "rotor.hat", .to = "hub", .conductance = 9};
+}
+
+static void the_ledger_closes_for_any_car(void **state)
+{
+    (void)state;
+    static random_stint stint;
+    double worst = 0;
+    int strode = 0;
+    for (int seed = 1; seed <= random_cases(12); seed++) {
+        mbl_car car = random_car((uint64_t)seed);
+        if (seed % 2 == 0) {
+            add_own(&car.front);
+            add_own(&car.rear);
+        }
+        random_stint_make((uint64_t)seed, &car, 3, &stint);
+        strides s;
+        strides_of(&stint.in, stint.parked, &s);
+        if (seed % 3 == 0)
+            strides_noise(&s, 0.2, (uint64_t)seed);
+        mbl_block *b = random_car_block(&car, 290);
+        if (mbl_model_macro(b->model[0]) > 0) {
+            strode++;
+            strides_cut(&s, b->model[0], seed % 4 == 0 ? MBL_MODE_FINE : MBL_MODE_DEFAULT);
+            for (int lap = 0; lap < 2; lap++) {
+                strides_run(b, &s, NULL);
+                lane_wear(b, 0, &car);
+            }
+            /* two wheels of one side are modelled */
+            assert_close(2 * b->heat[0] + b->shortfall[0], 2 * strides_energy(&s), 1e-12);
+            assert_close(b->work[0] + b->work[1], b->heat[0], 1e-13);
+            worst = fmax(worst, fabs(mbl_block_residual(b, 0)));
+        }
+        mbl_block_free(b);
+        strides_free(&s);
+    }
+    printf("worst residual of %d cars: %.1e\n", strode, worst);
+    assert_true(strode >= 8);
+    assert_true(worst > 0 && worst < 1e-12);
+}
+
+static void what_a_cap_leaves_undone_is_the_rest_of_the_energy(void **state)
+{
+    (void)state;
+    static const char *const pedals[] = {NULL, test_pedal_bar, test_pedal_tandem, test_pedal_valve};
+    for (size_t i = 0; i < sizeof pedals / sizeof pedals[0]; i++) {
+        mbl_car car = test_coupe(); /* friction that fades */
+        if (pedals[i] != NULL)
+            test_fill(&mbl_pedal_schema, pedals[i], &car.pedal);
+        car.front.pad.pressure_effect = (mbl_curve){.n = 2, .x = {0, 1e7}, .y = {1.05, 0.93}};
+        mbl_block *b = lanes_of(&car, 1);
+        b->cap[0] = 3e6;
+        double time = 0;
+        for (size_t k = 0; k < drive.n; k++) {
+            double before = b->shortfall[0];
+            double energy = drive.step[k].power * drive.step[k].dt;
+            mbl_block_stride(b, drive.step, k, k + 1, time, NULL);
+            time += drive.step[k].dt;
+            double undone = b->shortfall[0] - before;
+            assert_true(b->pressure[0] <= 3e6);
+            assert_true(undone >= -1e-9 * energy && undone <= energy);
+        }
+        double asked = strides_energy(&drive);
+        assert_true(b->shortfall[0] > 0.1 * asked && b->shortfall[0] < 0.9 * asked);
+        assert_close(2 * b->heat[0] + b->shortfall[0], asked, 1e-12);
+        assert_near(mbl_block_residual(b, 0), 0, 1e-12);
+        mbl_block_free(b);
+    }
+}
+
+static void a_cap_that_is_never_reached_changes_no_bit(void **state)
+{
+    (void)state;
+    double want[LANE_STATE];
+    double got[LANE_STATE];
+    mbl_block *b = lanes((const int[]){1}, 1);
+    strides_run(b, &drive, NULL);
+    lane_state(b, 0, want);
+    mbl_block_start(b, 300);
+    b->cap[0] = 5e7; /* 500 bar */
+    strides_run(b, &drive, NULL);
+    lane_state(b, 0, got);
+    lane_same_bits(got, want);
+    assert_near(b->shortfall[0], 0, 0);
+    mbl_block_free(b);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_coefficients_meet_the_conditions_of_a_third_order_w_method),
+        cmocka_unit_test(the_method_is_stiffly_accurate_and_damps_at_infinity),
+        cmocka_unit_test(what_the_kernel_uses_follows_from_alpha_and_gamma),
+        cmocka_unit_test(a_lane_has_the_bits_of_the_same_car_alone_wherever_it_runs),
+        cmocka_unit_test(a_lane_does_not_notice_a_broken_neighbour),
+#ifdef MBL_HAVE_AVX2
+        cmocka_unit_test(wider_registers_give_the_same_bits),
+#endif
+        cmocka_unit_test(a_run_in_pieces_has_the_bits_of_a_run_in_one),
+        cmocka_unit_test(a_saved_lane_goes_on_as_if_nothing_had_been_in_between),
+        cmocka_unit_test(the_ledger_closes_for_any_car),
+        cmocka_unit_test(what_a_cap_leaves_undone_is_the_rest_of_the_energy),
+        cmocka_unit_test(a_cap_that_is_never_reached_changes_no_bit),
+    };
+    return cmocka_run_group_tests(tests, set_up, tear_down);
+}
