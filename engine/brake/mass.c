@@ -10,18 +10,9 @@ static double inner_radius(const mbl_rotor *rotor)
     return 0.5 * rotor->diameter - mbl_rotor_ring_height(rotor);
 }
 
-double mbl_ring_mass_from_geometry(const mbl_rotor *rotor)
-{
-    const double density = 7150; /* kg/m3, as the shares of iron were computed with */
-    double outer = 0.5 * rotor->diameter;
-    double inner = inner_radius(rotor);
-    double iron = mbl_rotor_vanes(rotor) > 0 ? 0.62 : 1;
-    return density * iron * M_PI * (outer * outer - inner * inner) * rotor->thickness;
-}
-
 double mbl_rotor_mass(const mbl_rotor *rotor)
 {
-    return rotor->ring_mass + rotor->hat_mass;
+    return mbl_rotor_ring_mass(rotor) + rotor->hat_mass;
 }
 
 double mbl_pads_mass(const mbl_pad *pad)
@@ -40,7 +31,7 @@ double mbl_rotor_inertia(const mbl_rotor *rotor)
 {
     double outer = 0.5 * rotor->diameter;
     double inner = inner_radius(rotor);
-    return 0.5 * rotor->ring_mass * (outer * outer + inner * inner) +
+    return 0.5 * mbl_rotor_ring_mass(rotor) * (outer * outer + inner * inner) +
            0.5 * rotor->hat_mass * inner * inner;
 }
 

@@ -5,12 +5,6 @@
 
 #include "parts/parts.h"
 
-/*
- * Ring mass from geometry, kg: 7150 kg/m3 x ring volume x fill; a vented ring is 0.62 iron (0.58
- * to 0.66: common practice, no source), a solid one 1.
- */
-double mbl_ring_mass_from_geometry(const mbl_rotor *rotor);
-
 /* Rotor with hat; both pads of one wheel at their present thickness, with plates of
  * steel, kg. */
 double mbl_rotor_mass(const mbl_rotor *rotor);

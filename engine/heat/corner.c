@@ -165,13 +165,13 @@ static void measure(corner *c)
 static void add_rotor_nodes(corner *c, char names[][MBL_NAME_MAX])
 {
     const mbl_rotor *r = &c->brake->rotor;
-    double left = r->ring_mass;
+    double left = mbl_rotor_ring_mass(r);
     for (int i = 0; i < 5; i++) {
         bool vanes = i == 4 && c->ring.vanes > 0;
         double mass = 2 * c->ring.area * c->depth[i] * MBL_IRON_DENSITY;
         /* the vanes, or the last layer, take what is left, so that the ring has its mass */
         if (vanes || i == 4)
-            mass = fmax(left, 0.01 * r->ring_mass);
+            mass = fmax(left, 0.01 * mbl_rotor_ring_mass(r));
         left -= mass;
         c->node[MBL_FACE + i] = mbl_network_iron(c->net, names[MBL_FACE + i], mass);
     }

@@ -91,8 +91,8 @@ static void ring_note(const teller *t, int axle)
              "The %s ring weighs %.0f %% %s than a ring of its size does (%s, where %s is usual): "
              "is its mass, or its height, measured?",
              mbl_axle_word(axle), 100 * fabs(off), off > 0 ? "more" : "less",
-             mbl_figure_told(MBL_Q_MASS, t->units, r->ring_mass).s,
-             mbl_figure_told(MBL_Q_MASS, t->units, r->ring_mass / (1 + off)).s);
+             mbl_figure_told(MBL_Q_MASS, t->units, mbl_rotor_ring_mass(r)).s,
+             mbl_figure_told(MBL_Q_MASS, t->units, mbl_rotor_ring_mass(r) / (1 + off)).s);
     say(t, text);
 }
 

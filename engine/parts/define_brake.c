@@ -14,8 +14,12 @@ static const mbl_field rotor_fields[] = {
            "outside diameter of the ring", ""),
     NUMBER("thickness", thickness, MBL_REQUIRED, LENGTH, 0.004, 0.06, NAN,
            "thickness of the ring over both faces", ""),
-    NUMBER("ring_mass", ring_mass, MBL_REQUIRED, MASS, 0.5, 25, NAN,
-           "mass of the iron ring without its hat", ""),
+    NUMBER("ring_mass", ring_mass, MBL_INFERRED, MASS, 0.5, 25, NAN,
+           "mass of the iron ring without its hat; mass less hat_mass when not given, and from its "
+           "size when that is not known either",
+           "7150 kg/m3 times 0.62 for a vented ring, computed from rings in trade catalogues"),
+    NUMBER("mass", mass, MBL_OPTIONAL, MASS, 0.8, 30, NAN,
+           "mass of the whole rotor on the scales, where the ring is not weighed by itself", ""),
     ASSUMED("hat_mass", hat_mass, MASS, 0.2, 8, 1.5, 0.9, 3.5, "mass of the hat with its hardware",
             COMMON_PRACTICE),
     NUMBER("ring_height", ring_height, MBL_INFERRED, LENGTH, 0.015, 0.15, NAN,
@@ -75,26 +79,51 @@ double mbl_rotor_pumping(const mbl_rotor *rotor)
     return by_kind[rotor->vane] * (rotor->hat == MBL_HAT_INVERTED ? 0.7 : 1.0);
 }
 
+double mbl_rotor_geometric_mass(const mbl_rotor *r)
+{
+    double inner = r->diameter - 2 * mbl_rotor_ring_height(r);
+    double iron = mbl_rotor_vanes(r) > 0 ? 0.62 : 1;
+    return 7150 * iron * M_PI / 4 * (r->diameter * r->diameter - inner * inner) * r->thickness;
+}
+
+double mbl_rotor_ring_mass(const mbl_rotor *r)
+{
+    if (!isnan(r->ring_mass))
+        return r->ring_mass;
+    return isnan(r->mass) ? mbl_rotor_geometric_mass(r) : r->mass - r->hat_mass;
+}
+
+/* Is there such a ring? 7200 kg/m3: none is heavier than iron, nor lighter than a third of it. */
+static mbl_status check_ring(const mbl_rotor *r, double inner, mbl_error *err)
+{
+    double full = 7200 * M_PI / 4 * (r->diameter * r->diameter - inner * inner) * r->thickness;
+    double ring = mbl_rotor_ring_mass(r);
+    if (ring <= 1.02 * full && ring >= 0.33 * full)
+        return MBL_OK;
+    bool whole = isnan(r->ring_mass);
+    mbl_status status = mbl_fail(
+        err, MBL_INPUT,
+        "%.3g kg %sdoes not fit the ring: solid iron of this size (%.0f x %.1f mm, %.0f mm deep) "
+        "weighs %.3g kg and no vented ring less than a third of that; is %s, or a dimension wrong?",
+        ring, whole ? "(mass less hat_mass) " : "", r->diameter * 1e3, r->thickness * 1e3,
+        mbl_rotor_ring_height(r) * 1e3, full, whole ? "hat_mass" : "the hat in it");
+    mbl_error_under(err, whole ? "mass" : "ring_mass");
+    return status;
+}
+
 static mbl_status rotor_rules(const void *filled, mbl_error *err)
 {
     const mbl_rotor *r = filled;
-    double height = mbl_rotor_ring_height(r);
-    double inner = r->diameter - 2 * height;
+    double inner = r->diameter - 2 * mbl_rotor_ring_height(r);
     if (inner < 0.2 * r->diameter)
         return mbl_rule_broken(err, "ring_height", "the ring is too deep for its diameter");
-    /* 7200 kg/m3: a ring cannot be heavier than iron, nor lighter than a third of it */
-    double full = 7200 * M_PI / 4 * (r->diameter * r->diameter - inner * inner) * r->thickness;
-    if (r->ring_mass > 1.02 * full || r->ring_mass < 0.33 * full) {
-        mbl_status status = mbl_fail(
-            err, MBL_INPUT,
-            "%.3g kg does not fit the ring: solid iron of this size (%.0f x %.1f mm, %.0f mm deep) "
-            "weighs %.3g kg and no vented ring less than a third of that; is the hat in it, or a "
-            "dimension wrong?",
-            r->ring_mass, r->diameter * 1e3, r->thickness * 1e3, height * 1e3, full);
-        mbl_error_under(err, "ring_mass");
-        return status;
-    }
-    return MBL_OK;
+    if (!isnan(r->ring_mass) && !isnan(r->mass))
+        return mbl_rule_broken(err, "mass",
+                               "either the ring by itself (ring_mass, with hat_mass), or the whole "
+                               "rotor (mass)");
+    if (!isnan(r->minimum) && r->minimum >= r->thickness)
+        return mbl_rule_broken(err, "minimum", "the rotor is at or below its least thickness");
+    return check_ring(r, inner, err);
 }
 
 SCHEMA(mbl_rotor_schema, "rotor", mbl_rotor, rotor_fields, rotor_rules, "A brake rotor.");

@@ -48,7 +48,8 @@ typedef enum mbl_phase_kind {
 typedef struct mbl_rotor {
     double diameter;     /* m */
     double thickness;    /* m */
-    double ring_mass;    /* kg */
+    double ring_mass;    /* kg, or NAN: see mbl_rotor_ring_mass */
+    double mass;         /* kg, of the whole rotor, or NAN */
     double hat_mass;     /* kg */
     double ring_height;  /* m, or NAN */
     int construction;    /* mbl_construction */
@@ -336,6 +337,13 @@ extern const mbl_schema *const mbl_schemas[];
 
 /* Radial depth of the ring, m: as given, or inferred. */
 double mbl_rotor_ring_height(const mbl_rotor *rotor);
+
+/* Mass of the ring, kg: as given, mass less hat_mass, or from its size. */
+double mbl_rotor_ring_mass(const mbl_rotor *rotor);
+
+/* Mass of a ring of this size, kg: 7150 kg/m3 times its volume, times 0.62 when it is vented
+ * (computed from rings in trade catalogues, 0.58 to 0.66). */
+double mbl_rotor_geometric_mass(const mbl_rotor *rotor);
 
 /* Number of vanes: as given, or inferred from the thickness. */
 int mbl_rotor_vanes(const mbl_rotor *rotor);

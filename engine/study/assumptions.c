@@ -21,6 +21,7 @@ static double of_brake(const mbl_brake *b, const char *key)
         double value;
     } of[] = {
         {"rotor.ring_height", mbl_rotor_ring_height(&b->rotor)},
+        {"rotor.ring_mass", mbl_rotor_ring_mass(&b->rotor)},
         {"rotor.vanes", mbl_rotor_vanes(&b->rotor)},
         {"rotor.pumping", mbl_rotor_pumping(&b->rotor)},
         {"pad.thickness_now",

@@ -20,7 +20,7 @@ mbl_weights mbl_weights_of(const mbl_car *car)
         w.unsprung += 2 * mbl_brake_mass(b);
         w.inertia += 2 * mbl_rotor_inertia(&b->rotor);
         w.equivalent += 2 * mbl_equivalent_mass(&b->rotor, car->tyre.radius);
-        w.ring_off[axle] = b->rotor.ring_mass / mbl_ring_mass_from_geometry(&b->rotor) - 1;
+        w.ring_off[axle] = mbl_rotor_ring_mass(&b->rotor) / mbl_rotor_geometric_mass(&b->rotor) - 1;
     }
     return w;
 }

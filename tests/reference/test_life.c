@@ -109,18 +109,18 @@ static void ring_masses_meet_the_usual_ranges_once_the_depth_suits(void **state)
                  rows[i].diameter, rows[i].thickness);
         void (*check)(const char *, const char *, double, double, double) =
             rows[i].met ? validate_between : validate_not_met;
-        check(what, source, rows[i].low, rows[i].high, mbl_ring_mass_from_geometry(&inferred));
+        check(what, source, rows[i].low, rows[i].high, mbl_rotor_geometric_mass(&inferred));
         snprintf(what, sizeof what,
                  "vented ring %.0f x %.0f mm, %g mm deep (read back from the range), kg",
                  rows[i].diameter, rows[i].thickness, rows[i].height);
         validate_between(what, source, rows[i].low, rows[i].high,
-                         mbl_ring_mass_from_geometry(&deep));
+                         mbl_rotor_geometric_mass(&deep));
     }
     /* by hand: pi (0.14^2 - 0.095^2) m2 x 10 mm x 7150 kg/m3 */
     mbl_rotor solid = rotor_of(0.28, 0.010, 0.045);
     solid.vanes = 0;
     validate("solid ring 280 x 10 mm, 45 mm deep, kg", "geometry at 7150 kg/m3, computed", 2.3754,
-             mbl_ring_mass_from_geometry(&solid), 5e-5);
+             mbl_rotor_geometric_mass(&solid), 5e-5);
 }
 
 /* A hat of nothing leaves the ring: m (R^2 + r^2) / 2. A hat alone is a disc: m r^2 / 2. */

@@ -203,6 +203,28 @@ static void water_is_as_given_or_by_age(void **state)
     assert_near(mbl_fluid_water(&f), 0.015, 1e-12);
 }
 
+static void a_ring_is_weighed_or_what_the_hat_leaves_or_of_its_size(void **state)
+{
+    (void)state;
+    mbl_rotor r;
+    test_fill(&mbl_rotor_schema,
+              "{ diameter: 355 mm, thickness: 32 mm, ring_height: 60 mm, mass: 9.5 kg,"
+              "  hat_mass: 1.3 kg }",
+              &r);
+    assert_near(mbl_rotor_ring_mass(&r), 8.2, 1e-12);
+    test_fill(&mbl_rotor_schema, "{ diameter: 355 mm, thickness: 32 mm, ring_height: 60 mm }", &r);
+    /* 7150 x 0.62 x pi/4 (0.355^2 - 0.235^2) x 0.032, computed */
+    assert_close(mbl_rotor_ring_mass(&r), 7.888072, 1e-6);
+    assert_refused(&mbl_rotor_schema,
+                   "{ diameter: 355 mm, thickness: 32 mm, mass: 9 kg, ring_mass: 8 kg }",
+                   "rotor.mass", "either the ring by itself");
+    assert_refused(&mbl_rotor_schema,
+                   "{ diameter: 355 mm, thickness: 32 mm, mass: 9 kg, hat_mass: 7 kg }",
+                   "rotor.mass", "is hat_mass");
+    assert_refused(&mbl_rotor_schema, "{ diameter: 355 mm, thickness: 32 mm, minimum: 32 mm }",
+                   "rotor.minimum", "at or below");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -217,6 +239,7 @@ int main(void)
         cmocka_unit_test(defaults_are_the_documented_ones),
         cmocka_unit_test(a_grade_gives_the_least_its_standard_allows),
         cmocka_unit_test(water_is_as_given_or_by_age),
+        cmocka_unit_test(a_ring_is_weighed_or_what_the_hat_leaves_or_of_its_size),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

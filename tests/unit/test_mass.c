@@ -8,15 +8,15 @@ static void a_vented_ring_weighs_a_share_of_a_solid_one(void **state)
 {
     (void)state;
     mbl_rotor r = {.diameter = 0.3, .thickness = 0.03, .ring_height = 0.05, .vanes = 0};
-    assert_close(mbl_ring_mass_from_geometry(&r), 8.423395, 1e-6);
+    assert_close(mbl_rotor_geometric_mass(&r), 8.423395, 1e-6);
     r.vanes = 40;
-    assert_close(mbl_ring_mass_from_geometry(&r), 0.62 * 8.423395, 1e-6);
+    assert_close(mbl_rotor_geometric_mass(&r), 0.62 * 8.423395, 1e-6);
     /* vanes are inferred from the thickness when not given, the depth from the diameter */
     r.vanes = -1;
-    assert_close(mbl_ring_mass_from_geometry(&r), 0.62 * 8.423395, 1e-6);
+    assert_close(mbl_rotor_geometric_mass(&r), 0.62 * 8.423395, 1e-6);
     r.ring_height = NAN;
     double depth = 0.155 * 0.3;
-    assert_close(mbl_ring_mass_from_geometry(&r), 0.62 * 7150 * M_PI * depth * (0.3 - depth) * 0.03,
+    assert_close(mbl_rotor_geometric_mass(&r), 0.62 * 7150 * M_PI * depth * (0.3 - depth) * 0.03,
                  1e-12);
 }
 
