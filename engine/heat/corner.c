@@ -90,7 +90,10 @@ static double pad_edge(const mbl_pad *p)
 static pad_values pad_values_of(const mbl_pad *p, double thickness)
 {
     double both = 2 * p->area;
-    double depth[3] = {0.05 * thickness, 0.25 * thickness, 0.70 * thickness};
+    /* a twentieth, but not so thin a face that no step could follow it */
+    double face = fmax(0.05 * thickness, fmin(0.3e-3, thickness / 3));
+    double rest = (thickness - face) / 0.95;
+    double depth[3] = {face, 0.25 * rest, 0.70 * rest};
     double plate = mbl_steel.conductivity * both / (0.5 * p->plate_thickness);
     pad_values v;
     for (int i = 0; i < 3; i++)

@@ -67,7 +67,7 @@ MBL_NODISCARD mbl_status mbl_corner_build(mbl_network *net, const mbl_car *car, 
 
 /* Thickness of friction material that is left of a corner's pads in a lane, m; at least
  * MBL_PAD_LEAST, as what follows when the plates rub is not modelled. */
-#define MBL_PAD_LEAST 5e-4
+#define MBL_PAD_LEAST 1e-3
 double mbl_corner_pad_left(const mbl_block *block, int lane, int axle, const mbl_pad *pad);
 
 /*

@@ -1,25 +1,38 @@
 /* SPDX-License-Identifier: MIT */
 #include "host/answer.h"
 
-#include "host/definition.h"
 #include "host/options.h"
+#include "host/result_put.h"
 
 #include <math.h>
 
+/* ---- fluid ---- */
+
+typedef struct boiling_options {
+    double water, pressure, altitude;
+} boiling_options;
+
+#define T boiling_options
+static const mbl_field boiling_fields[] = {
+    NUMBER("water", water, MBL_INFERRED, SHARE, 0, 0.08, NAN, "water in the fluid, by mass", ""),
+    NUMBER("pressure", pressure, MBL_DEFAULT, PRESSURE, 0, 4e7, 0, "line pressure", ""),
+    OPTION_ALTITUDE(altitude),
+};
+#undef T
+static SCHEMA(boiling_takes, "boils_at", boiling_options, boiling_fields, NULL, "");
+
 static int boils_at(lua_State *L)
 {
-    static const char name[] = "boils_at";
-    static const char *const known[] = {"water", "pressure", "altitude", NULL};
     mbl_fluid fluid;
-    mbl_extract(&mbl_fluid_schema, mbl_options_self(L, &mbl_fluid_schema, name), &fluid);
-    mbl_options_check(L, name, known);
-    double water = mbl_option_positive(L, name, "water", MBL_Q_SHARE, mbl_fluid_water(&fluid));
-    double gauge = mbl_option(L, name, "pressure", MBL_Q_PRESSURE, 0);
-    double altitude = mbl_option(L, name, "altitude", MBL_Q_LENGTH, 0);
-    double p = mbl_air_pressure(altitude) + gauge;
+    boiling_options o;
+    mbl_options_take(L, &mbl_fluid_schema, &fluid, &boiling_takes, &o);
+    double water = isnan(o.water) ? mbl_fluid_water(&fluid) : o.water;
+    double p = mbl_air_pressure(o.altitude) + o.pressure;
     lua_pushnumber(L, mbl_boiling_point(&fluid, water, p) - 273.15);
     return 1;
 }
+
+/* ---- rotor ---- */
 
 static int mass(lua_State *L)
 {
@@ -29,110 +42,120 @@ static int mass(lua_State *L)
     return 1;
 }
 
-/* A duct given as an option, into a brake that has it. */
-static void take_duct(lua_State *L, mbl_brake *brake)
-{
-    if (lua_isnoneornil(L, 2))
-        return;
-    if (lua_getfield(L, 2, "duct") != LUA_TNIL) {
-        const mbl_definition *d = mbl_lua_test(L, -1, &mbl_definition_tag);
-        if (d == NULL || d->node == NULL || d->node->bound != &mbl_duct_schema)
-            (void)mbl_host_wrong(L, "cooling.duct", "expected a duct made by el.duct");
-        mbl_extract(&mbl_duct_schema, d->node, &brake->duct);
-    }
-    lua_pop(L, 1);
-}
+typedef struct cooling_options {
+    double speed, temperature, ambient, altitude, airflow, tyre_radius;
+    mbl_duct duct;
+} cooling_options;
 
-static void set(lua_State *L, const char *name, double value)
-{
-    lua_pushnumber(L, value);
-    lua_setfield(L, -2, name);
-}
+#define T cooling_options
+static const mbl_field cooling_fields[] = {
+    OPTION_SPEED("speed", speed, MBL_DEFAULT, 0, "speed of the car"),
+    OPTION_TEMPERATURE(temperature, 400, "temperature of the rotor throughout"),
+    PART("duct", duct, MBL_OPTIONAL, &mbl_duct_schema, "a duct made by el.duct"),
+    OPTION_AMBIENT(ambient, 25),
+    OPTION_ALTITUDE(altitude),
+    NUMBER("airflow", airflow, MBL_INFERRED, SHARE, 0.05, 1.5, NAN,
+           "speed of the air at the brake over that behind an ordinary wheel", ""),
+    /* it sets how fast the disc turns */
+    NUMBER("tyre_radius", tyre_radius, MBL_DEFAULT, LENGTH, 0.2, 0.5, 0.31,
+           "rolling radius of the tyre", COMMON_PRACTICE),
+};
+#undef T
+static SCHEMA(cooling_takes, "cooling", cooling_options, cooling_fields, NULL, "");
 
 static int cooling(lua_State *L)
 {
-    static const char name[] = "cooling";
-    static const char *const known[] = {"speed",    "temperature", "duct",        "ambient",
-                                        "altitude", "airflow",     "tyre_radius", NULL};
-    const mbl_node *node = mbl_options_self(L, &mbl_rotor_schema, name);
-    mbl_options_check(L, name, known);
     mbl_brake brake;
+    cooling_options o;
     mbl_extract(&mbl_brake_schema, NULL, &brake);
-    mbl_extract(&mbl_rotor_schema, node, &brake.rotor);
-    take_duct(L, &brake);
-    brake.airflow = mbl_option_positive(L, name, "airflow", MBL_Q_SHARE, brake.airflow);
-    mbl_ring ring = mbl_ring_of(&brake.rotor);
-    mbl_surroundings at = {
-        .brake = &brake,
-        /* a tyre of 31 cm when nothing is said: it sets how fast the disc turns */
-        .tyre_radius = mbl_option_positive(L, name, "tyre_radius", MBL_Q_LENGTH, 0.31),
-        .ambient = mbl_option(L, name, "ambient", MBL_Q_LEVEL, 298.15),
-        .p = mbl_air_pressure(mbl_option(L, name, "altitude", MBL_Q_LENGTH, 0)),
-        .vanes = ring.channels};
-    double speed = mbl_option_positive(L, name, "speed", MBL_Q_SPEED, 0);
-    double T = mbl_option(L, name, "temperature", MBL_Q_LEVEL, 673.15);
-    if (at.tyre_radius < 0.1)
-        return mbl_host_wrong(L, "cooling.tyre_radius", "%g m is no tyre", at.tyre_radius);
-    mbl_rotor_cooling c = mbl_rotor_cools(&at, speed, T);
+    mbl_options_take(L, &mbl_rotor_schema, &brake.rotor, &cooling_takes, &o);
+    brake.duct = o.duct;
+    if (!isnan(o.airflow))
+        brake.airflow = o.airflow;
+    mbl_surroundings at = {.brake = &brake,
+                           .tyre_radius = o.tyre_radius,
+                           .ambient = o.ambient,
+                           .p = mbl_air_pressure(o.altitude),
+                           .vanes = mbl_ring_of(&brake.rotor).channels};
+    mbl_rotor_cooling c = mbl_rotor_cools(&at, o.speed, o.temperature);
     lua_newtable(L);
-    set(L, "convection", c.convection);
-    set(L, "radiation", c.radiation);
-    set(L, "faces", c.faces);
-    set(L, "vanes", c.vanes);
-    set(L, "watts", c.watts);
+    mbl_result_number(L, "convection", c.convection);
+    mbl_result_number(L, "radiation", c.radiation);
+    mbl_result_number(L, "faces", c.faces);
+    mbl_result_number(L, "vanes", c.vanes);
+    mbl_result_number(L, "watts", c.watts);
     return 1;
 }
+
+/* ---- duct ---- */
+
+typedef struct flow_options {
+    double speed, ambient, altitude;
+} flow_options;
+
+#define T flow_options
+static const mbl_field flow_fields[] = {
+    OPTION_SPEED("speed", speed, MBL_DEFAULT, 0, "speed of the car"),
+    OPTION_AMBIENT(ambient, 25),
+    OPTION_ALTITUDE(altitude),
+};
+#undef T
+static SCHEMA(flow_takes, "flow", flow_options, flow_fields, NULL, "");
 
 static int flow(lua_State *L)
 {
-    static const char name[] = "flow";
-    static const char *const known[] = {"speed", "ambient", "altitude", NULL};
     mbl_duct duct;
-    mbl_extract(&mbl_duct_schema, mbl_options_self(L, &mbl_duct_schema, name), &duct);
-    mbl_options_check(L, name, known);
-    double speed = mbl_option_positive(L, name, "speed", MBL_Q_SPEED, 0);
-    double ambient = mbl_option(L, name, "ambient", MBL_Q_LEVEL, 298.15);
-    mbl_air air =
-        mbl_air_at(ambient, mbl_air_pressure(mbl_option(L, name, "altitude", MBL_Q_LENGTH, 0)));
-    lua_pushnumber(L, mbl_duct_flow(&duct, speed, &air));
+    flow_options o;
+    mbl_options_take(L, &mbl_duct_schema, &duct, &flow_takes, &o);
+    mbl_air air = mbl_air_at(o.ambient, mbl_air_pressure(o.altitude));
+    lua_pushnumber(L, mbl_duct_flow(&duct, o.speed, &air));
     return 1;
 }
+
+/* ---- pad ---- */
+
+typedef struct friction_options {
+    double temperature, speed, pressure;
+} friction_options;
+
+#define T friction_options
+static const mbl_field friction_fields[] = {
+    OPTION_TEMPERATURE(temperature, 300, "temperature of the face"),
+    OPTION_SPEED("speed", speed, MBL_DEFAULT, 30, "speed of the car"),
+    NUMBER("pressure", pressure, MBL_DEFAULT, PRESSURE, 0, 4e7, 4e6, "line pressure", ""),
+};
+#undef T
+static SCHEMA(friction_takes, "friction_at", friction_options, friction_fields, NULL, "");
 
 static int friction_at(lua_State *L)
 {
-    static const char name[] = "friction_at";
-    static const char *const known[] = {"temperature", "speed", "pressure", NULL};
     mbl_pad pad;
-    mbl_extract(&mbl_pad_schema, mbl_options_self(L, &mbl_pad_schema, name), &pad);
-    mbl_options_check(L, name, known);
-    double T = mbl_option(L, name, "temperature", MBL_Q_LEVEL, 573.15);
-    double v = mbl_option_positive(L, name, "speed", MBL_Q_SPEED, 30);
-    double p = mbl_option_positive(L, name, "pressure", MBL_Q_PRESSURE, 4e6);
-    lua_pushnumber(L, mbl_friction_at(&pad, T, v, p));
+    friction_options o;
+    mbl_options_take(L, &mbl_pad_schema, &pad, &friction_takes, &o);
+    lua_pushnumber(L, mbl_friction_at(&pad, o.temperature, o.speed, o.pressure));
     return 1;
 }
 
-/* Energies have no unit to be read in: a number is in J. */
-static double energy_option(lua_State *L, const char *name)
-{
-    int type = lua_istable(L, 2) ? lua_getfield(L, 2, "energy") : LUA_TNIL;
-    double energy = type == LUA_TNUMBER ? lua_tonumber(L, -1) : -1;
-    if (!(energy >= 0 && isfinite(energy)))
-        (void)mbl_host_wrong(L, name, "energy is the friction energy of one wheel, a number in J");
-    lua_pop(L, 1);
-    return energy;
-}
+typedef struct wear_options {
+    double energy, temperature;
+} wear_options;
+
+#define T wear_options
+static const mbl_field wear_fields[] = {
+    /* energies have no unit to be read in: a number is in J */
+    NUMBER("energy", energy, MBL_REQUIRED, RATIO, 0, 1e12, NAN,
+           "friction energy of one wheel, a number in J: 2 MJ is 2e6", ""),
+    OPTION_TEMPERATURE(temperature, 300, "temperature of the face"),
+};
+#undef T
+static SCHEMA(wear_takes, "wear", wear_options, wear_fields, NULL, "");
 
 static int wear(lua_State *L)
 {
-    static const char name[] = "wear";
-    static const char *const known[] = {"energy", "temperature", NULL};
     mbl_pad pad;
-    mbl_extract(&mbl_pad_schema, mbl_options_self(L, &mbl_pad_schema, name), &pad);
-    mbl_options_check(L, name, known);
-    double energy = energy_option(L, name);
-    double T = mbl_option(L, name, "temperature", MBL_Q_LEVEL, 573.15);
-    lua_pushnumber(L, mbl_pad_wear_depth(&pad, energy, T));
+    wear_options o;
+    mbl_options_take(L, &mbl_pad_schema, &pad, &wear_takes, &o);
+    lua_pushnumber(L, mbl_pad_wear_depth(&pad, o.energy, o.temperature));
     return 1;
 }
 

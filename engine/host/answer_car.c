@@ -1,9 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* What a car answers by itself: one stop, and its balance at one moment. */
 #include "host/answer.h"
-#include "host/definition.h"
 #include "host/options.h"
-#include "host/result.h"
+#include "host/result_put.h"
 
 #include <math.h>
 
@@ -15,12 +14,15 @@ typedef struct moment {
     bool grips; /* tyre.grip is given */
 } moment;
 
-static void read_car(lua_State *L, const char *name, const char *const *known, moment *m)
-{
-    mbl_extract(&mbl_car_schema, mbl_options_self(L, &mbl_car_schema, name), &m->car);
-    mbl_options_check(L, name, known);
-    m->grips = !isnan(m->car.tyre.grip);
-}
+/* What stop and balance both take. */
+typedef struct setting {
+    double temperature, fuel, ambient, altitude;
+} setting;
+
+#define SETTING_ROWS                                                                               \
+    OPTION_TEMPERATURE(in.temperature, 300, "temperature of the pads"),                            \
+        NUMBER("fuel", in.fuel, MBL_INFERRED, MASS, 0, 200, NAN, "fuel in the tank", ""),          \
+        OPTION_AMBIENT(in.ambient, 15), OPTION_ALTITUDE(in.altitude)
 
 /* Friction as mbl_instant wants it: the factor over pressure comes with the pressure. */
 static double friction(const mbl_pad *pad, double T, double v)
@@ -28,18 +30,18 @@ static double friction(const mbl_pad *pad, double T, double v)
     return mbl_friction_at(pad, T, v, 0) / mbl_effect_at(&pad->pressure_effect, 0);
 }
 
-/* Mass, air and pads; `rubs` is the speed (m/s) that friction is taken at. */
-static void read_moment(lua_State *L, const char *name, double rubs, moment *m)
+/* Mass, air and pads of m->car; `rubs` is the speed (m/s) that friction is taken at. */
+static void read_moment(const setting *in, double rubs, moment *m)
 {
     const mbl_car *c = &m->car;
-    double T = mbl_option(L, name, "temperature", MBL_Q_LEVEL, 573.15);
-    double fuel = mbl_option_positive(L, name, "fuel", MBL_Q_MASS, c->fuel.start);
-    double ambient = mbl_option(L, name, "ambient", MBL_Q_LEVEL, 288.15);
-    m->air = mbl_air_pressure(mbl_option(L, name, "altitude", MBL_Q_LENGTH, 0));
-    m->at = (mbl_instant){
-        .mass = c->mass + c->load.passenger + c->load.luggage + c->load.ballast + fuel,
-        .density = mbl_air_at(ambient, m->air).density,
-        .mu = {friction(&c->front.pad, T, rubs), friction(&c->rear.pad, T, rubs)}};
+    double fuel = isnan(in->fuel) ? c->fuel.start : in->fuel;
+    m->grips = !isnan(c->tyre.grip);
+    m->air = mbl_air_pressure(in->altitude);
+    m->at = (mbl_instant){.mass = c->mass + c->load.passenger + c->load.luggage + c->load.ballast +
+                                  fuel,
+                          .density = mbl_air_at(in->ambient, m->air).density,
+                          .mu = {friction(&c->front.pad, in->temperature, rubs),
+                                 friction(&c->rear.pad, in->temperature, rubs)}};
 }
 
 static mbl_lock lock_at(const moment *m, double speed)
@@ -49,99 +51,127 @@ static mbl_lock lock_at(const moment *m, double speed)
     return mbl_first_lock(&m->car, &at);
 }
 
-static void set(lua_State *L, const char *name, double value)
-{
-    lua_pushnumber(L, value);
-    lua_setfield(L, -2, name);
-}
-
-static void set_axle(lua_State *L, const char *name, int axle)
-{
-    lua_pushstring(L, mbl_axle_word(axle));
-    lua_setfield(L, -2, name);
-}
-
 static void push_stop(lua_State *L, const moment *m, const mbl_stop *stop, int locks)
 {
     static const char *const optional[] = {"effort", "travel", "first_to_lock", NULL};
     lua_newtable(L);
-    set(L, "kinetic_energy", stop->kinetic_energy);
-    set(L, "brake_energy", stop->brake_energy);
-    set(L, "distance", stop->distance);
-    set(L, "time", stop->time);
+    mbl_result_number(L, "kinetic_energy", stop->kinetic_energy);
+    mbl_result_number(L, "brake_energy", stop->brake_energy);
+    mbl_result_number(L, "distance", stop->distance);
+    mbl_result_number(L, "time", stop->time);
     lua_newtable(L);
     for (int axle = 0; axle < MBL_AXLES; axle++)
-        set(L, mbl_axle_word(axle), stop->pressure[axle]);
+        mbl_result_number(L, mbl_axle_word(axle), stop->pressure[axle]);
     mbl_result_seal(L, "stop.pressure", NULL);
     lua_setfield(L, -2, "pressure");
     if (m->car.pedal.present) {
         mbl_travel_at nothing = {0};
-        set(L, "effort", mbl_pedal_effort(&m->car.pedal, stop->pressure[0], m->air));
-        set(L, "travel", mbl_pedal_travel(&m->car, stop->pressure[0], &nothing).pad);
+        mbl_result_number(L, "effort", mbl_pedal_effort(&m->car.pedal, stop->pressure[0], m->air));
+        mbl_result_number(L, "travel", mbl_pedal_travel(&m->car, stop->pressure[0], &nothing).pad);
     }
     if (m->grips)
-        set_axle(L, "first_to_lock", locks);
+        mbl_result_text(L, "first_to_lock", mbl_axle_word(locks));
     mbl_result_seal(L, "stop", optional);
+}
+
+/* ---- stop ---- */
+
+typedef struct stop_options {
+    setting in;
+    double from, to, deceleration;
+} stop_options;
+
+#define T stop_options
+static const mbl_field stop_fields[] = {
+    OPTION_SPEED("from", from, MBL_REQUIRED, NAN, "speed it starts from, such as \"180 km/h\""),
+    OPTION_SPEED("to", to, MBL_DEFAULT, 0, "speed it ends at"),
+    NUMBER("deceleration", deceleration, MBL_INFERRED, ACCELERATION, 0.1, 60, NAN,
+           "how hard; as hard as no wheel locks when tyre.grip is known", ""),
+    SETTING_ROWS,
+};
+#undef T
+
+static mbl_status stop_rules(const void *filled, mbl_error *err)
+{
+    const stop_options *o = filled;
+    if (o->to < o->from)
+        return MBL_OK;
+    (void)mbl_fail(err, MBL_INPUT, "%g m/s is not below the %g m/s it starts from", o->to, o->from);
+    mbl_error_under(err, "to");
+    return MBL_INPUT;
+}
+
+static SCHEMA(stop_takes, "stop", stop_options, stop_fields, stop_rules, "");
+
+/* Downforce and drag go with the speed: whatever is less of both ends holds all the way. */
+static mbl_lock hold_all_the_way(const moment *m, double from, double to)
+{
+    mbl_lock first = lock_at(m, from);
+    mbl_lock last = lock_at(m, to);
+    return first.deceleration < last.deceleration ? first : last;
 }
 
 int mbl_answer_stop(lua_State *L)
 {
-    static const char name[] = "stop";
-    static const char *const known[] = {"from", "to",      "deceleration", "temperature",
-                                        "fuel", "ambient", "altitude",     NULL};
+    stop_options o;
     moment m;
-    read_car(L, name, known, &m);
-    double from = mbl_option_positive(L, name, "from", MBL_Q_SPEED, NAN);
-    double to = mbl_option_positive(L, name, "to", MBL_Q_SPEED, 0);
-    if (from <= to)
-        return mbl_host_wrong(L, "stop.to", "%g m/s is not below the %g m/s it starts from", to,
-                              from);
-    read_moment(L, name, 0.5 * (from + to), &m);
-    double otherwise = NAN;
-    int locks = 0;
-    if (m.grips) {
-        /* downforce and drag go with the speed: whatever is less of both ends holds all the way */
-        mbl_lock first = lock_at(&m, from);
-        mbl_lock last = lock_at(&m, to);
-        const mbl_lock *least = first.deceleration < last.deceleration ? &first : &last;
-        otherwise = least->deceleration;
-        locks = least->axle;
-    }
-    double a = mbl_option(L, name, "deceleration", MBL_Q_ACCELERATION, otherwise);
-    if (a <= 0)
-        return mbl_host_wrong(L, "stop.deceleration", "%g m/s2 stops no car", a);
-    mbl_stop stop = mbl_stop_of(&m.car, &m.at, from, to, a);
-    push_stop(L, &m, &stop, locks);
+    mbl_options_take(L, &mbl_car_schema, &m.car, &stop_takes, &o);
+    read_moment(&o.in, 0.5 * (o.from + o.to), &m);
+    mbl_lock lock = {.deceleration = NAN};
+    if (m.grips)
+        lock = hold_all_the_way(&m, o.from, o.to);
+    double a = isnan(o.deceleration) ? lock.deceleration : o.deceleration;
+    if (isnan(a))
+        return mbl_host_wrong(L, "stop.deceleration",
+                              "missing: how hard, such as %s, or tyre.grip of the car",
+                              mbl_quantity_example(MBL_Q_ACCELERATION));
+    mbl_stop stop = mbl_stop_of(&m.car, &m.at, o.from, o.to, a);
+    push_stop(L, &m, &stop, lock.axle);
     return 1;
 }
 
+/* ---- balance ---- */
+
+typedef struct balance_options {
+    setting in;
+    double deceleration, speed;
+} balance_options;
+
+#define T balance_options
+static const mbl_field balance_fields[] = {
+    NUMBER("deceleration", deceleration, MBL_DEFAULT, ACCELERATION, 0.1, 60, 9.80665, "how hard",
+           ""),
+    OPTION_SPEED("speed", speed, MBL_DEFAULT, 30, "speed of the car"),
+    SETTING_ROWS,
+};
+#undef T
+static SCHEMA(balance_takes, "balance", balance_options, balance_fields, NULL, "");
+
 int mbl_answer_balance(lua_State *L)
 {
-    static const char name[] = "balance";
-    static const char *const known[] = {"deceleration", "speed",    "temperature", "fuel",
-                                        "ambient",      "altitude", NULL};
     static const char *const optional[] = {
         "first_to_lock", "lock_deceleration", "grip", "bite", "turns", NULL};
+    balance_options o;
     moment m;
-    read_car(L, name, known, &m);
-    double a = mbl_option_positive(L, name, "deceleration", MBL_Q_ACCELERATION, 9.80665);
-    double v = mbl_option_positive(L, name, "speed", MBL_Q_SPEED, 30);
-    read_moment(L, name, v, &m);
-    m.at.speed = v;
+    mbl_options_take(L, &mbl_car_schema, &m.car, &balance_takes, &o);
+    read_moment(&o.in, o.speed, &m);
+    m.at.speed = o.speed;
+    double a = o.deceleration;
     double turns = mbl_turns_to(&m.car, &m.at, a, 0.03);
     lua_newtable(L);
-    set(L, "front", mbl_actual_front(&m.car, &m.at, mbl_pressure_for(&m.car, &m.at, a)));
-    set(L, "ideal", mbl_ideal_front(&m.car, &m.at, a));
+    mbl_result_number(L, "front",
+                      mbl_actual_front(&m.car, &m.at, mbl_pressure_for(&m.car, &m.at, a)));
+    mbl_result_number(L, "ideal", mbl_ideal_front(&m.car, &m.at, a));
     if (!isnan(turns))
-        set(L, "turns", turns);
+        mbl_result_number(L, "turns", turns);
     if (m.grips) {
-        mbl_lock lock = lock_at(&m, v);
-        set_axle(L, "first_to_lock", lock.axle);
-        set(L, "lock_deceleration", lock.deceleration);
-        set(L, "grip", mbl_grip_limit(&m.car, &m.at));
+        mbl_lock lock = lock_at(&m, o.speed);
+        mbl_result_text(L, "first_to_lock", mbl_axle_word(lock.axle));
+        mbl_result_number(L, "lock_deceleration", lock.deceleration);
+        mbl_result_number(L, "grip", mbl_grip_limit(&m.car, &m.at));
     }
     if (m.grips && m.car.pedal.present)
-        set(L, "bite", mbl_bite(&m.car, &m.at, m.air));
+        mbl_result_number(L, "bite", mbl_bite(&m.car, &m.at, m.air));
     mbl_result_seal(L, "balance", optional);
     return 1;
 }

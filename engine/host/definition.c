@@ -27,9 +27,8 @@ static mbl_status read_raw(lua_State *L, const mbl_schema *schema, int index, mb
     return status;
 }
 
-/* A table on the stack, bound. */
-static mbl_status bind_value(lua_State *L, const mbl_schema *schema, int index, mbl_node **bound,
-                             mbl_error *err)
+mbl_status mbl_definition_bind(lua_State *L, const mbl_schema *schema, int index, mbl_node **bound,
+                               mbl_error *err)
 {
     mbl_node *raw = NULL;
     MBL_TRY(read_raw(L, schema, index, &raw, err));
@@ -72,7 +71,7 @@ static int make(lua_State *L, const char *name, const mbl_schema *schema)
     if (lua_type(L, 1) == LUA_TSTRING && strlen(lua_tostring(L, 1)) == lua_rawlen(L, 1))
         status = bind_document(host, schema, lua_tostring(L, 1), &d->node, &err);
     else
-        status = bind_value(L, schema, 1, &d->node, &err);
+        status = mbl_definition_bind(L, schema, 1, &d->node, &err);
     if (status == MBL_OK && schema == &mbl_course_schema)
         status = mbl_course_attach(host, d->node, &err);
     if (status != MBL_OK)

@@ -30,6 +30,10 @@ extern const char mbl_none_tag; /* el.none */
 MBL_DEFINITION_LIST(MBL_DEFINITION_DECLARE)
 #undef MBL_DEFINITION_DECLARE
 
+/* The value at `index`, bound; the path of an error begins with the schema's name. */
+MBL_NODISCARD mbl_status mbl_definition_bind(lua_State *L, const mbl_schema *schema, int index,
+                                             mbl_node **bound, mbl_error *err);
+
 int mbl_definition_with(lua_State *L);
 
 /* Makes the types of definitions and of el.none. May raise. */

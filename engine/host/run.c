@@ -3,8 +3,8 @@
 
 #include "host/definition.h"
 #include "host/files.h"
+#include "host/options.h"
 #include "host/result_put.h"
-#include "host/tree.h"
 
 #include <string.h>
 
@@ -13,18 +13,12 @@ static const char last_tag; /* registry: the last run */
 
 static mbl_status read_case(lua_State *L, mbl_node **bound, mbl_case *setup, mbl_error *err)
 {
-    mbl_node *raw = NULL;
-    mbl_status status = mbl_tree_read(L, 1, &raw, err);
-    if (status == MBL_OK)
-        status = mbl_bind(&mbl_case_schema, raw, bound, err);
-    mbl_node_drop(raw);
-    err->line = 0;
-    err->column = 0;
-    MBL_TRY(status);
+    MBL_TRY(mbl_definition_bind(L, &mbl_case_schema, 1, bound, err));
     mbl_extract(&mbl_case_schema, *bound, setup);
     if (setup->course.trace != NULL)
         return MBL_OK;
-    status = mbl_fail(err, MBL_INPUT, "a course is made by el.trace, which reads its log");
+    mbl_status status =
+        mbl_fail(err, MBL_INPUT, "a course is made by el.trace, which reads its log");
     mbl_error_under(err, "run.course");
     return status;
 }
@@ -207,35 +201,17 @@ static int to_string(lua_State *L)
     return 1;
 }
 
-/* Spacing of rows from { every = "0.5 s" } at 3; 0 when it is not given. */
-static double read_every(lua_State *L)
-{
-    double every = 0;
-    if (lua_isnoneornil(L, 3))
-        return every;
-    if (!lua_istable(L, 3))
-        return mbl_host_wrong(L, "save", "options are a table: { every = \"0.5 s\" }");
-    for (lua_pushnil(L); lua_next(L, 3); lua_pop(L, 1)) {
-        static const char *const names[] = {"every"};
-        mbl_error err = {0};
-        bool number = lua_type(L, -1) == LUA_TNUMBER;
-        if (lua_type(L, -2) != LUA_TSTRING || strcmp(lua_tostring(L, -2), "every") != 0)
-            return mbl_host_unknown(
-                L, "save", lua_type(L, -2) == LUA_TSTRING ? lua_tostring(L, -2) : "?", names, 1);
-        if (number)
-            every = lua_tonumber(L, -1);
-        else if (lua_type(L, -1) != LUA_TSTRING)
-            return mbl_host_wrong(L, "save.every", "expected a time such as \"0.5 s\"");
-        else if (mbl_units_read(MBL_Q_TIME, lua_tostring(L, -1), &every, &err) != MBL_OK) {
-            mbl_error_under(&err, "save.every");
-            return mbl_host_raise(L, &err);
-        }
-        if (!(every >= MBL_CSV_LEAST && every <= MBL_CSV_MOST))
-            return mbl_host_wrong(L, "save.every", "rows are %g s to %g s apart", MBL_CSV_LEAST,
-                                  MBL_CSV_MOST);
-    }
-    return every;
-}
+typedef struct save_options {
+    double every; /* s; 0 when it is not given */
+} save_options;
+
+#define T save_options
+static const mbl_field save_fields[] = {
+    NUMBER("every", every, MBL_DEFAULT, TIME, MBL_CSV_LEAST, MBL_CSV_MOST, 0, "time between rows",
+           ""),
+};
+#undef T
+static SCHEMA(save_takes, "save", save_options, save_fields, NULL, "");
 
 static bool ends_in(const char *name, const char *ending)
 {
@@ -257,7 +233,8 @@ int mbl_run_save(lua_State *L)
             L, "save", "\"%.100s\" ends in neither .csv (history) nor .json (summary)", name);
     if (!csv && !lua_isnoneornil(L, 3))
         return mbl_host_wrong(L, "save", "a .json summary takes no options");
-    double every = read_every(L);
+    save_options options;
+    mbl_options_read(L, 3, &save_takes, &options);
     bool dry = object->run == NULL;
     char path[MBL_HOST_PATH];
     mbl_error err = {0};
@@ -265,7 +242,7 @@ int mbl_run_save(lua_State *L)
     if (status == MBL_OK && !dry && !csv)
         status = mbl_run_complete(object->run, &err);
     if (status == MBL_OK && !dry)
-        status = csv ? mbl_out_run_csv(object->run, path, every, host->options->units, &err)
+        status = csv ? mbl_out_run_csv(object->run, path, options.every, host->options->units, &err)
                      : mbl_out_run_json(object->run, path, &err);
     if (status != MBL_OK) {
         mbl_error_under(&err, "save");

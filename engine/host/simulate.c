@@ -7,8 +7,8 @@
  */
 #include "host/network.h"
 
+#include "host/options.h"
 #include "host/result.h"
-#include "host/tree.h"
 
 #include <math.h>
 #include <string.h>
@@ -23,59 +23,15 @@ typedef struct wish {
     double duration, every, step; /* s */
 } wish;
 
-static const mbl_field fields[] = {
-    {.key = "duration",
-     .kind = MBL_FIELD_NUMBER,
-     .need = MBL_REQUIRED,
-     .offset = offsetof(wish, duration),
-     .quantity = MBL_Q_TIME,
-     .lo = 1e-6,
-     .hi = 1e8,
-     .about = "how long",
-     .source = ""},
-    {.key = "every",
-     .kind = MBL_FIELD_NUMBER,
-     .need = MBL_DEFAULT,
-     .offset = offsetof(wish, every),
-     .quantity = MBL_Q_TIME,
-     .lo = 1e-6,
-     .hi = 1e8,
-     .fallback = 1,
-     .about = "time between rows of the history",
-     .source = ""},
-    {.key = "step",
-     .kind = MBL_FIELD_NUMBER,
-     .need = MBL_DEFAULT,
-     .offset = offsetof(wish, step),
-     .quantity = MBL_Q_TIME,
-     .lo = 1e-6,
-     .hi = 3600,
-     .fallback = MBL_REFERENCE_STEP,
-     .about = "longest time step",
-     .source = ""},
+#define T wish
+static const mbl_field wish_fields[] = {
+    NUMBER("duration", duration, MBL_REQUIRED, TIME, 1e-6, 1e8, NAN, "how long", ""),
+    NUMBER("every", every, MBL_DEFAULT, TIME, 1e-6, 1e8, 1, "time between rows of the history", ""),
+    NUMBER("step", step, MBL_DEFAULT, TIME, 1e-6, 3600, MBL_REFERENCE_STEP, "longest time step",
+           ""),
 };
-static const mbl_schema schema = {.name = "simulate",
-                                  .about = "A simulation.",
-                                  .size = sizeof(wish),
-                                  .fields = fields,
-                                  .nfields = 3,
-                                  .present = -1};
-
-static void read_wish(lua_State *L, wish *out)
-{
-    mbl_error err = {0};
-    mbl_node *raw = NULL;
-    mbl_node *bound = NULL;
-    mbl_status status = mbl_tree_read(L, 2, &raw, &err);
-    if (status == MBL_OK)
-        status = mbl_bind(&schema, raw, &bound, &err);
-    if (status == MBL_OK)
-        mbl_extract(&schema, bound, out);
-    mbl_node_drop(bound);
-    mbl_node_drop(raw);
-    if (status != MBL_OK)
-        (void)mbl_host_raise(L, &err);
-}
+#undef T
+static SCHEMA(simulate_takes, "simulate", wish, wish_fields, NULL, "");
 
 /* The grid: step k is [k, k + 1] x length, the last one cut to the duration. */
 typedef struct grid {
@@ -272,12 +228,12 @@ static void run(lua_State *L, const mbl_net *net, mbl_block *block, const mbl_in
 int mbl_net_simulate(lua_State *L)
 {
     const mbl_net *net = mbl_lua_test(L, 1, &mbl_net_tag);
-    wish w = {0};
+    wish w;
     if (net == NULL || net->model == NULL)
         return mbl_host_wrong(L, "", "net:simulate{...} is called on a network, with a colon");
     if (lua_gettop(L) != 2 || !lua_istable(L, 2))
         return mbl_host_wrong(L, "", "simulate takes one table: { duration =, every = }");
-    read_wish(L, &w);
+    mbl_options_read(L, 2, &simulate_takes, &w);
     grid g = plan(L, net, &w);
     if (mbl_host_of(L)->options->check) {
         mbl_result_push_unknown(L);

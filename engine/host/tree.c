@@ -67,7 +67,8 @@ static mbl_node *read_object(reader *r, int index)
         return mbl_node_keep(d->node);
     if (mbl_lua_test(r->L, index, &mbl_none_tag) != NULL)
         return made(r, mbl_node_none(r->alloc));
-    return refuse(r, "a result or a network cannot be a value here");
+    return refuse(
+        r, "the result of el.run and a network cannot be values here; give the definition itself");
 }
 
 static void under_index(reader *r, lua_Integer i)

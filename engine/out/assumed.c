@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 #include "out/assumed.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -30,6 +31,9 @@ int mbl_assumed_count(const mbl_run *run)
 static mbl_shown change(mbl_figure figure, mbl_units_system units, double si)
 {
     mbl_shown out;
+    /* in the hundreds a decimal says nothing more */
+    if (fabs(mbl_out_convert(figure.measure, units, si)) >= 100)
+        figure.decimals = 0;
     mbl_shown margin = mbl_figure_margin(figure, units, si);
     snprintf(out.s, sizeof out.s, "%s%.20s", margin.s[0] == '-' ? "" : "+", margin.s);
     return out;
@@ -41,9 +45,12 @@ mbl_assumed_line mbl_assumed_tell(const mbl_doubtful *d, mbl_figure figure, mbl_
     const char *path = strncmp(d->path, "car.", 4) == 0 ? d->path + 4 : d->path;
     snprintf(line.what, sizeof line.what, "%.39s", path);
     mbl_quantity quantity = d->field->quantity;
-    snprintf(line.value, sizeof line.value, "%.23s", mbl_out_value(quantity, units, d->value).s);
+    mbl_rough value = mbl_out_rough(quantity, units, d->value, d->value);
+    snprintf(line.value, sizeof line.value, "%.12s%s%.9s", value.number.s,
+             value.unit[0] != '\0' ? " " : "", value.unit);
     snprintf(line.tried, sizeof line.tried, "%.12s to %.14s",
-             mbl_out_value(quantity, units, d->low).s, mbl_out_value(quantity, units, d->high).s);
+             mbl_out_rough(quantity, units, d->value, d->low).number.s,
+             mbl_out_rough(quantity, units, d->value, d->high).number.s);
     snprintf(line.margin, sizeof line.margin, "%.12s to %.12s", change(figure, units, d->at_low).s,
              change(figure, units, d->at_high).s);
     return line;

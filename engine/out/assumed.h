@@ -12,7 +12,7 @@ const char *mbl_assumed_word(mbl_origin origin);
 typedef struct mbl_assumed_line {
     char what[40];   /* the key: "front/rear.pad.conductivity" */
     char value[24];  /* "3 W/mK" */
-    char tried[32];  /* "1 to 5 W/mK" */
+    char tried[32];  /* "1 to 5", in the unit of the value */
     char margin[32]; /* "+32 to -14" */
 } mbl_assumed_line;
 

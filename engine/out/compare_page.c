@@ -22,6 +22,14 @@ static bool shows(const mbl_sheet *s, const mbl_difference *d)
     return fabs(change) * pow(10, f.decimals) >= 0.5;
 }
 
+/* Sessions and months, rounded down as elsewhere on the page. */
+static mbl_shown counted(double n)
+{
+    int decimals = fabs(n) < 10 ? 1 : 0;
+    double unit = pow(10, decimals);
+    return mbl_out_fixed(floor(n * unit) / unit, decimals);
+}
+
 /* "+38 %", "-12 K" */
 static mbl_shown change(const mbl_sheet *s, const mbl_difference *d)
 {
@@ -32,6 +40,10 @@ static mbl_shown change(const mbl_sheet *s, const mbl_difference *d)
         double percent = 100 * (d->after / d->before - 1);
         mbl_shown number = mbl_out_fixed(percent, fabs(percent) < 10 ? 1 : 0);
         snprintf(out.s, sizeof out.s, "%s%.30s %%", number.s[0] == '-' ? "" : "+", number.s);
+    } else if (d->quantity == MBL_Q_COUNT) {
+        double by = d->after - d->before;
+        mbl_shown number = mbl_out_fixed(by, fabs(by) < 10 ? 1 : 0);
+        snprintf(out.s, sizeof out.s, "%s%.30s", number.s[0] == '-' ? "" : "+", number.s);
     } else {
         out = mbl_figure_change(d->quantity, s->units, d->after - d->before);
     }
@@ -41,6 +53,8 @@ static mbl_shown change(const mbl_sheet *s, const mbl_difference *d)
 /* Margins are read against nothing. */
 static mbl_shown told(const mbl_sheet *s, const mbl_difference *d, double si)
 {
+    if (d->quantity == MBL_Q_COUNT && isfinite(si))
+        return counted(si);
     if (strstr(d->what, "margin") == NULL)
         return mbl_sheet_told(s, d->quantity, si);
     mbl_shown out = mbl_figure_change(d->quantity, s->units, si);

@@ -20,6 +20,8 @@ mbl_figure mbl_figure_of(mbl_quantity quantity, mbl_units_system units)
         return (mbl_figure){MBL_SHOW_MASS, 1};
     case MBL_Q_FORCE:
         return (mbl_figure){MBL_SHOW_FORCE, 0};
+    case MBL_Q_FORCE_RATE:
+        return (mbl_figure){MBL_SHOW_FORCE_RATE, 0};
     case MBL_Q_PRESSURE:
         return (mbl_figure){MBL_SHOW_PRESSURE, 0};
     case MBL_Q_ACCELERATION:

@@ -1,7 +1,17 @@
 /* SPDX-License-Identifier: MIT */
 #include "out/sheet.h"
 
+#include <math.h>
 #include <stdio.h>
+
+/* Is a limit passed that is no more than marginal by itself? */
+static bool any_spared(const mbl_run *run)
+{
+    for (int i = 0; i < run->nchecks; i++)
+        if (run->checks[i].margin < 0 && run->checks[i].verdict == MBL_MARGINAL)
+            return true;
+    return false;
+}
 
 /* When a limit was first passed, or where it was closest. */
 static mbl_shown when(const mbl_sheet *s, const mbl_check *c)
@@ -50,10 +60,13 @@ static void put_check(mbl_sheet *s, const mbl_check *c)
                        "-", "-", "-", "", mbl_verdict_word(c->verdict), when(s, c).s);
         return;
     }
+    /* nothing is less than no material at all */
+    double worst = c->kind == MBL_CHECK_WORN ? fmax(c->peak.T, 0) : c->peak.T;
+    double margin = c->kind == MBL_CHECK_WORN ? fmax(c->margin, -c->limit) : c->margin;
     mbl_text_print(
         s->page, "  %-20.20s %5.7s %5.7s %6.7s %5.7s %-3s  %-8s %.18s\n", subject.s,
-        mbl_figure_number(f, s->units, c->peak.T).s, mbl_figure_number(f, s->units, c->limit).s,
-        mbl_figure_margin(m, s->units, c->margin).s, mbl_figure_number(m, s->units, c->band).s,
+        mbl_figure_number(f, s->units, worst).s, mbl_figure_number(f, s->units, c->limit).s,
+        mbl_figure_margin(m, s->units, margin).s, mbl_figure_number(m, s->units, c->band).s,
         mbl_sheet_unit(s, f.measure), mbl_verdict_word(c->verdict), when(s, c).s);
 }
 
@@ -67,6 +80,9 @@ void mbl_sheet_limits(mbl_sheet *s)
     mbl_text_print(&s->line,
                    "Holds: the margin is at least the band, which stands for what the model can be "
                    "wrong by. Marginal: less than that is left. Fails: the limit is passed.");
+    if (any_spared(s->run))
+        mbl_text_print(&s->line, " Never worse than marginal: cold pads, the balance with ABS, "
+                                 "panic pressure on a caliper without a rating.");
     if (s->units == MBL_UNITS_SI)
         mbl_text_print(&s->line, " Margins and bands of temperatures are in %s.",
                        mbl_sheet_unit(s, MBL_SHOW_RISE));

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 #include "out/notes.h"
 
-#include "out/figure.h"
+#include "out/words.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -18,15 +18,10 @@ static void say(const teller *t, const char *sentence)
     t->tell(t->ctx, sentence);
 }
 
-static const mbl_brake *brake_of(const mbl_run *run, int axle)
-{
-    return axle == 0 ? &run->setup.car.front : &run->setup.car.rear;
-}
-
 /* What the duct brings, and what becomes of it. */
 static void duct_notes(const teller *t, int axle)
 {
-    const mbl_brake *b = brake_of(t->run, axle);
+    const mbl_brake *b = mbl_words_brake(t->run, axle);
     const char *where = mbl_axle_word(axle);
     double flow = t->run->axle[axle].duct_flow;
     char text[320];
@@ -69,7 +64,7 @@ static void duct_notes(const teller *t, int axle)
 
 static void pad_notes(const teller *t, int axle)
 {
-    const mbl_pad *p = &brake_of(t->run, axle)->pad;
+    const mbl_pad *p = &mbl_words_brake(t->run, axle)->pad;
     char text[200];
     if (p->condition == MBL_PAD_BEDDED)
         return;
@@ -83,7 +78,7 @@ static void pad_notes(const teller *t, int axle)
 static void ring_note(const teller *t, int axle)
 {
     double off = t->run->weights.ring_off[axle];
-    const mbl_rotor *r = &brake_of(t->run, axle)->rotor;
+    const mbl_rotor *r = &mbl_words_brake(t->run, axle)->rotor;
     char text[240];
     if (!(fabs(off) > 0.2))
         return;
@@ -110,7 +105,7 @@ static void law_note(const teller *t, const char *what, double error, const char
 
 static void law_notes(const teller *t, int axle)
 {
-    const mbl_brake *b = brake_of(t->run, axle);
+    const mbl_brake *b = mbl_words_brake(t->run, axle);
     const char *where = mbl_axle_word(axle);
     char what[64];
     snprintf(what, sizeof what, "friction of the %s pads", where);
@@ -144,13 +139,28 @@ static void fluid_notes(const teller *t)
         double vapour = t->run->axle[axle].vapour;
         if (vapour <= 0)
             continue;
-        snprintf(
-            text, sizeof text,
-            "The %s fluid boils: with the pedal released a caliper can hold some %.2g litres of "
-            "vapour, and the next application finds no pedal.",
-            mbl_axle_word(axle), 1e3 * vapour);
+        /* by the litre it is a sum, not a caliper */
+        snprintf(text, sizeof text,
+                 "The %s fluid boils: with the pedal released a caliper can hold %s %.2g litres of "
+                 "vapour, and the next application finds no pedal.",
+                 mbl_axle_word(axle), vapour > 1e-4 ? "more than" : "some",
+                 1e3 * fmin(vapour, 1e-4));
         say(t, text);
     }
+}
+
+/* Far ahead of ideal the rear idles; trade articles set 2 to 5 points. */
+static void balance_note(const teller *t)
+{
+    const mbl_balance_result *b = &t->run->balance;
+    char text[240];
+    if (!b->known || b->ahead < 0.08)
+        return;
+    snprintf(text, sizeof text,
+             "The front has at least %s points more of the braking than ideal, where 2 to 5 are "
+             "usual: front pads, rotors and tyres do work that the rear could do.",
+             mbl_out_fixed(100 * b->ahead, 0).s);
+    say(t, text);
 }
 
 /* How long until the present point has sunk to the peak: the next bleed is due before. */
@@ -186,6 +196,7 @@ void mbl_notes_tell(const mbl_run *run, mbl_units_system units,
         ring_note(&t, axle);
         law_notes(&t, axle);
     }
+    balance_note(&t);
     fluid_notes(&t);
     bleed_note(&t);
 }

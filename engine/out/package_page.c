@@ -5,11 +5,6 @@
 #include <math.h>
 #include <stdio.h>
 
-static const mbl_brake *brake_of(const mbl_sheet *s, int axle)
-{
-    return axle == 0 ? &s->run->setup.car.front : &s->run->setup.car.rear;
-}
-
 /* ---- pedal and balance ---- */
 
 static void put_effort(mbl_sheet *s)
@@ -58,7 +53,9 @@ static void put_travel(mbl_sheet *s)
     mbl_text_print(&s->line, "%s at the pad, %s %% of a master's stroke, at the hardest stop",
                    mbl_sheet_told(s, MBL_Q_LENGTH, p->travel.pad).s,
                    mbl_out_fixed(100 * p->travel.used, 0).s);
-    if (p->with_vapour > p->travel.used)
+    if (p->with_vapour > 1 && p->with_vapour > p->travel.used)
+        mbl_text_print(&s->line, "; with the vapour of the fluid that boiled it goes to the floor");
+    else if (p->with_vapour > p->travel.used)
         mbl_text_print(&s->line, "; with the vapour of the fluid that boiled, %s %%",
                        mbl_out_fixed(100 * p->with_vapour, 0).s);
     mbl_text_print(&s->line, ".");
@@ -66,12 +63,15 @@ static void put_travel(mbl_sheet *s)
     mbl_sheet_fact(s, "Travel");
     double given = s->run->setup.car.pedal.knock_back;
     bool in = given > 0;
+    mbl_figure gap = mbl_figure_of(MBL_Q_LENGTH, s->units);
+    gap.decimals = s->units == MBL_UNITS_US ? 3 : 1;
     mbl_text_print(&s->line,
-                   "%s: pads knocked back by %s %s %s at the pedal once, after kerbs, whatever the "
-                   "temperature.",
+                   "%s: pads knocked back by %s %s %s %s at the pedal once, after kerbs, whatever "
+                   "the temperature.",
                    in ? "in this figure" : "not in this figure",
-                   mbl_sheet_told(s, MBL_Q_LENGTH, in ? given : MBL_KNOCK_BACK).s,
-                   in ? "add" : "would add", mbl_sheet_told(s, MBL_Q_LENGTH, p->knock_back).s);
+                   mbl_figure_number(gap, s->units, in ? given : MBL_KNOCK_BACK).s,
+                   mbl_sheet_unit(s, gap.measure), in ? "add" : "would add",
+                   mbl_sheet_told(s, MBL_Q_LENGTH, p->knock_back).s);
     mbl_sheet_fact(s, "Knock-back");
 }
 
@@ -98,12 +98,11 @@ static void put_lock(mbl_sheet *s)
     if (s->run->setup.car.abs)
         mbl_text_print(&s->line, "; with ABS the tyres give %s",
                        mbl_sheet_told(s, MBL_Q_ACCELERATION, b->grip).s);
-    mbl_text_print(&s->line, "; the stint asks for %s. At worst the front has %s %s than ideal, ",
-                   mbl_sheet_told(s, MBL_Q_ACCELERATION, b->asked).s,
-                   mbl_sheet_told(s, MBL_Q_SHARE, fabs(b->ahead)).s,
-                   b->ahead < 0 ? "less" : "more");
+    mbl_text_print(&s->line, "; the stint asks for %s. In the worst state looked at, ",
+                   mbl_sheet_told(s, MBL_Q_ACCELERATION, b->asked).s);
     mbl_words_state(s->run, &s->line);
-    mbl_text_print(&s->line, ".");
+    mbl_text_print(&s->line, ", the front has %s points %s than ideal at the first lock.",
+                   mbl_out_fixed(100 * fabs(b->ahead), 1).s, b->ahead < 0 ? "less" : "more");
     mbl_sheet_fact(s, "Locks");
 }
 
@@ -113,7 +112,7 @@ static void put_bite(mbl_sheet *s)
     mbl_text_print(&s->line,
                    "a stab of the pedal (%s) gets %s %% of what the car can do before the front "
                    "locks.",
-                   mbl_out_value(MBL_Q_FORCE_RATE, s->units, pedal->stab).s,
+                   mbl_sheet_told(s, MBL_Q_FORCE_RATE, pedal->stab).s,
                    mbl_out_fixed(100 * s->run->balance.bite, 0).s);
     mbl_sheet_fact(s, "Bite");
 }
@@ -137,7 +136,10 @@ void mbl_sheet_pedal(mbl_sheet *s)
         snprintf(what, sizeof what, "in a panic stop (%.12s)",
                  mbl_sheet_told(s, MBL_Q_FORCE, run->setup.limits.panic).s);
         mbl_sheet_row(s, what, MBL_Q_PRESSURE, run->pedal.panic);
-        mbl_sheet_row(s, "parts bear", MBL_Q_PRESSURE, run->pedal.rating);
+        bool rated = !isnan(mbl_words_brake(s->run, 0)->caliper.rating) &&
+                     !isnan(mbl_words_brake(s->run, 1)->caliper.rating);
+        mbl_sheet_row(s, rated ? "parts bear" : "parts bear (not rated)", MBL_Q_PRESSURE,
+                      run->pedal.rating);
     }
     if (pedal && braked) {
         put_effort(s);
@@ -181,11 +183,17 @@ static mbl_shown pad_event(const mbl_sheet *s, const mbl_life_result *l)
     return l->pad_event > 0 ? mbl_sheet_told(s, MBL_Q_LENGTH, l->pad_event) : out;
 }
 
+/* Beyond 100 two figures are more than a law of wear knows. */
 static mbl_shown lasting(double sessions)
 {
     mbl_shown out;
     if (!(sessions < 1000))
         snprintf(out.s, sizeof out.s, "over 1000 sessions");
+    else if (sessions >= 100)
+        snprintf(out.s, sizeof out.s, "some %.12s sessions",
+                 mbl_out_fixed(10 * floor(sessions / 10), 0).s);
+    else if (sessions < 0.1)
+        snprintf(out.s, sizeof out.s, "under 0.1 sessions");
     else if (sessions < 10)
         snprintf(out.s, sizeof out.s, "%.12s sessions",
                  mbl_out_fixed(floor(10 * sessions) / 10, 1).s);
@@ -200,10 +208,18 @@ static mbl_shown pad_lasts(const mbl_sheet *s, const mbl_life_result *l)
     return lasting(l->pad_sessions);
 }
 
+/* Does a new set not even last a session? Then more sets are no answer. */
+static bool outlived(const mbl_sheet *s, int axle)
+{
+    const mbl_pad *pad = &mbl_words_brake(s->run, axle)->pad;
+    return s->run->axle[axle].life.pad_session > pad->thickness - mbl_pad_worn_at(pad);
+}
+
 static mbl_shown pad_sets(const mbl_sheet *s, const mbl_life_result *l)
 {
-    (void)s;
-    return mbl_out_fixed(l->pad_sets, 0);
+    mbl_shown out = {"none lasts a session"};
+    int axle = l == &s->run->axle[0].life ? 0 : 1;
+    return outlived(s, axle) ? out : mbl_out_fixed(l->pad_sets, 0);
 }
 
 static mbl_shown rotor_session(const mbl_sheet *s, const mbl_life_result *l)
@@ -247,8 +263,8 @@ static mbl_shown crack(const mbl_sheet *s, const mbl_life_result *l)
 void mbl_sheet_life(mbl_sheet *s)
 {
     int sessions = s->run->setup.event.sessions;
-    bool has_minimum =
-        !isnan(brake_of(s, 0)->rotor.minimum) || !isnan(brake_of(s, 1)->rotor.minimum);
+    bool has_minimum = !isnan(mbl_words_brake(s->run, 0)->rotor.minimum) ||
+                       !isnan(mbl_words_brake(s->run, 1)->rotor.minimum);
     char head[64];
     snprintf(head, sizeof head, "WHAT IT USES UP (one stint is a session; the event has %d)",
              sessions);
@@ -292,6 +308,8 @@ static void put_money(mbl_sheet *s)
     mbl_text_print(&s->line, "%s used up by the event: pads %s, rotors %s, bleeding %s.",
                    money(b->event).s, money(b->pads_event).s, money(b->rotors_event).s,
                    money(b->fluid_event).s);
+    if (outlived(s, 0) || outlived(s, 1))
+        mbl_text_print(&s->line, " No budget: a set of pads does not last one session.");
     mbl_sheet_fact(s, "Event");
 }
 

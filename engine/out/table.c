@@ -183,25 +183,22 @@ static mbl_shown track_cell(const table *t, int axle, int node)
 static mbl_shown parked_cell(const table *t, int axle, int node)
 {
     const mbl_peak *p = &t->run->axle[axle].parked[node];
+    double since = mbl_words_parked_for(t->run, p->at);
     mbl_shown out;
     if (p->T <= 0)
         snprintf(out.s, sizeof out.s, "never parked");
+    else if (since < 1)
+        snprintf(out.s, sizeof out.s, "%.12s  at once", show(t, MBL_SHOW_LEVEL, p->T, 0).s);
     else
         snprintf(out.s, sizeof out.s, "%.12s  after %.24s", show(t, MBL_SHOW_LEVEL, p->T, 0).s,
-                 mbl_out_span(mbl_words_parked_for(t->run, p->at)).s);
+                 mbl_out_span(since).s);
     return out;
-}
-
-static const mbl_numbers *window_of(const table *t, int axle)
-{
-    const mbl_car *c = &t->run->setup.car;
-    return axle == 0 ? &c->front.pad.window : &c->rear.pad.window;
 }
 
 static mbl_shown window_cell(const table *t, int axle, int node)
 {
     (void)node;
-    const mbl_numbers *w = window_of(t, axle);
+    const mbl_numbers *w = &mbl_words_brake(t->run, axle)->pad.window;
     mbl_shown out;
     snprintf(out.s, sizeof out.s, "%.12s to %.12s", show(t, MBL_SHOW_LEVEL, w->v[0], 0).s,
              show(t, MBL_SHOW_LEVEL, w->v[1], 0).s);
@@ -210,7 +207,7 @@ static mbl_shown window_cell(const table *t, int axle, int node)
 
 static mbl_shown where_cell(const table *t, int axle, int node)
 {
-    const mbl_numbers *w = window_of(t, axle);
+    const mbl_numbers *w = &mbl_words_brake(t->run, axle)->pad.window;
     double peak = t->run->axle[axle].peak[node].T;
     mbl_shown out;
     snprintf(out.s, sizeof out.s, "%s",
@@ -300,11 +297,10 @@ static void put_doubtful(table *t)
                    mbl_words_subject(c->kind, c->axle).s);
     mbl_page_wrap(t->page, "  ", 2, mbl_text_get(&t->line));
     mbl_page_clear(&t->line);
-    mbl_text_print(t->page, "  %-29s %-11s %-20s %s\n", "", "assumed", "tried", margin);
+    mbl_text_print(t->page, "  %-32s %-10s %-16s %s\n", "", "assumed", "tried", margin);
     for (int i = 0; i < run->ndoubtful; i++) {
         mbl_assumed_line l = mbl_assumed_tell(&run->doubtful[i], figure, t->units);
-        mbl_text_print(t->page, "  %-29.29s %-11.11s %-20.20s %.13s\n", l.what, l.value, l.tried,
-                       l.margin);
+        mbl_text_print(t->page, "  %-32.32s %-10s %-16s %s\n", l.what, l.value, l.tried, l.margin);
     }
 }
 

@@ -113,11 +113,12 @@ mbl_shown mbl_out_margin(mbl_units_system units, double kelvin)
     return mbl_figure_margin((mbl_figure){MBL_SHOW_RISE, 0}, units, kelvin);
 }
 
-/* Four significant figures, without zeros that say nothing. */
-static mbl_shown significant(double number)
+/* As many significant figures, without zeros that say nothing. */
+static mbl_shown significant(double number, int figures)
 {
     int decimals = 0;
-    for (double edge = 1000; decimals < 9 && fabs(number) < edge && number != 0; edge /= 10)
+    for (double edge = pow(10, figures - 1); decimals < 9 && fabs(number) < edge && number != 0;
+         edge /= 10)
         decimals++;
     mbl_shown out = mbl_out_fixed(number, decimals);
     if (strchr(out.s, '.') != NULL) {
@@ -131,85 +132,60 @@ static mbl_shown significant(double number)
     return out;
 }
 
-/* What a quantity is shown in; false when it stays in SI. */
+/* What a quantity is shown in; what is not here stays in SI. */
+static const struct {
+    bool known;
+    mbl_measure measure, small; /* the second for values below `below` */
+    double below;
+} told_in[] = {
+    [MBL_Q_SHARE] = {true, MBL_SHOW_SHARE, 0, 0},
+    [MBL_Q_LENGTH] = {true, MBL_SHOW_HEIGHT, MBL_SHOW_SIZE, 1},
+    [MBL_Q_AREA] = {true, MBL_SHOW_AREA, MBL_SHOW_SMALL_AREA, 0.05},
+    [MBL_Q_MASS] = {true, MBL_SHOW_MASS, 0, 0},
+    [MBL_Q_TIME] = {true, MBL_SHOW_TIME, 0, 0},
+    [MBL_Q_SPEED] = {true, MBL_SHOW_SPEED, 0, 0},
+    [MBL_Q_ACCELERATION] = {true, MBL_SHOW_ACCELERATION, 0, 0},
+    [MBL_Q_PRESSURE] = {true, MBL_SHOW_PRESSURE, 0, 0},
+    [MBL_Q_POWER] = {true, MBL_SHOW_POWER, 0, 0},
+    [MBL_Q_LEVEL] = {true, MBL_SHOW_LEVEL, 0, 0},
+    [MBL_Q_RISE] = {true, MBL_SHOW_RISE, 0, 0},
+    [MBL_Q_VOLUME] = {true, MBL_SHOW_VOLUME, 0, 0},
+    [MBL_Q_FORCE] = {true, MBL_SHOW_FORCE, 0, 0},
+    [MBL_Q_FORCE_RATE] = {true, MBL_SHOW_FORCE_RATE, 0, 0},
+    [MBL_Q_WEAR] = {true, MBL_SHOW_WEAR, 0, 0},
+    [MBL_Q_MOLAR_ENERGY] = {true, MBL_SHOW_MOLAR_ENERGY, 0, 0},
+};
+
 static bool measure_of(mbl_quantity quantity, double si, mbl_measure *measure)
 {
-    switch (quantity) {
-    case MBL_Q_SHARE:
-        *measure = MBL_SHOW_SHARE;
-        return true;
-    case MBL_Q_LENGTH:
-        *measure = fabs(si) < 1 ? MBL_SHOW_SIZE : MBL_SHOW_HEIGHT;
-        return true;
-    case MBL_Q_AREA:
-        *measure = fabs(si) < 0.05 ? MBL_SHOW_SMALL_AREA : MBL_SHOW_AREA;
-        return true;
-    case MBL_Q_MASS:
-        *measure = MBL_SHOW_MASS;
-        return true;
-    case MBL_Q_TIME:
-        *measure = MBL_SHOW_TIME;
-        return true;
-    case MBL_Q_SPEED:
-        *measure = MBL_SHOW_SPEED;
-        return true;
-    case MBL_Q_ACCELERATION:
-        *measure = MBL_SHOW_ACCELERATION;
-        return true;
-    case MBL_Q_PRESSURE:
-        *measure = MBL_SHOW_PRESSURE;
-        return true;
-    case MBL_Q_POWER:
-        *measure = MBL_SHOW_POWER;
-        return true;
-    case MBL_Q_LEVEL:
-        *measure = MBL_SHOW_LEVEL;
-        return true;
-    case MBL_Q_RISE:
-        *measure = MBL_SHOW_RISE;
-        return true;
-    case MBL_Q_VOLUME:
-        *measure = MBL_SHOW_VOLUME;
-        return true;
-    case MBL_Q_FORCE:
-        *measure = MBL_SHOW_FORCE;
-        return true;
-    case MBL_Q_FORCE_RATE:
-        *measure = MBL_SHOW_FORCE_RATE;
-        return true;
-    case MBL_Q_WEAR:
-        *measure = MBL_SHOW_WEAR;
-        return true;
-    case MBL_Q_MOLAR_ENERGY:
-        *measure = MBL_SHOW_MOLAR_ENERGY;
-        return true;
-    case MBL_Q_COUNT:
-    case MBL_Q_MONEY:
-    case MBL_Q_RATIO:
-    case MBL_Q_DENSITY:
-    case MBL_Q_CONDUCTIVITY:
-    case MBL_Q_SPECIFIC_HEAT:
-    case MBL_Q_FILM:
-    case MBL_Q_CONDUCTANCE:
-    case MBL_Q_CAPACITY:
-        break;
-    }
-    return false;
+    size_t q = (size_t)quantity;
+    if (q >= sizeof told_in / sizeof told_in[0] || !told_in[q].known)
+        return false;
+    *measure = fabs(si) < told_in[q].below ? told_in[q].small : told_in[q].measure;
+    return true;
+}
+
+static mbl_rough tell(mbl_quantity quantity, mbl_units_system units, double like, double si,
+                      int figures)
+{
+    mbl_measure measure;
+    if (!measure_of(quantity, like, &measure))
+        return (mbl_rough){significant(si, figures), mbl_quantity_si(quantity)};
+    return (mbl_rough){significant(mbl_out_convert(measure, units, si), figures),
+                       mbl_out_unit(measure, units)};
 }
 
 mbl_shown mbl_out_value(mbl_quantity quantity, mbl_units_system units, double si)
 {
-    mbl_measure measure;
-    double number = si;
-    const char *unit = mbl_quantity_si(quantity);
-    if (measure_of(quantity, si, &measure)) {
-        number = mbl_out_convert(measure, units, si);
-        unit = mbl_out_unit(measure, units);
-    }
-    mbl_shown digits = significant(number);
+    mbl_rough r = tell(quantity, units, si, si, 4);
     mbl_shown out;
-    snprintf(out.s, sizeof out.s, "%.30s%s%.12s", digits.s, unit[0] != '\0' ? " " : "", unit);
+    snprintf(out.s, sizeof out.s, "%.30s%s%.12s", r.number.s, r.unit[0] != '\0' ? " " : "", r.unit);
     return out;
+}
+
+mbl_rough mbl_out_rough(mbl_quantity quantity, mbl_units_system units, double like, double si)
+{
+    return tell(quantity, units, like, si, 3);
 }
 
 mbl_shown mbl_out_span(double seconds)

@@ -73,6 +73,16 @@ mbl_shown mbl_out_margin(mbl_units_system units, double kelvin);
 /* A value of an input with its unit, four significant figures: "46 W/mK", "1.5 %", "328 mm". */
 mbl_shown mbl_out_value(mbl_quantity quantity, mbl_units_system units, double si);
 
+/*
+ * The same to three figures and with its unit apart, for values that are guesses and for ranges;
+ * `like` chooses the unit, so that both ends of a range have the same.
+ */
+typedef struct mbl_rough {
+    mbl_shown number;
+    const char *unit;
+} mbl_rough;
+mbl_rough mbl_out_rough(mbl_quantity quantity, mbl_units_system units, double like, double si);
+
 mbl_shown mbl_out_span(double seconds);     /* "40 s", "6 min", "2 h 05 min" */
 mbl_shown mbl_out_lap_time(double seconds); /* "1:39.204" */
 

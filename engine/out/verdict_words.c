@@ -46,8 +46,11 @@ static void lap_if_any(const teller *t, int lap)
 static void add_lasting(const teller *t, double lasts)
 {
     int sessions = t->run->setup.event.sessions;
-    mbl_text_print(t->out, "%s of %d session%s", mbl_out_fixed(floor(10 * lasts) / 10, 1).s,
-                   sessions, sessions == 1 ? "" : "s");
+    if (lasts < 0.1)
+        mbl_text_print(t->out, "not a tenth");
+    else
+        mbl_text_print(t->out, "%s", mbl_out_fixed(floor(10 * lasts) / 10, 1).s);
+    mbl_text_print(t->out, " of %d session%s", sessions, sessions == 1 ? "" : "s");
 }
 
 static void tell_worn(const teller *t)
@@ -103,19 +106,20 @@ static void tell_effort(const teller *t)
 static void tell_travel(const teller *t)
 {
     const mbl_pedal_result *p = &t->run->pedal;
-    const char *with = "with the vapour of boiled fluid ";
-    bool vapour = p->with_vapour > p->travel.used;
-    bool judged = vapour && t->check->peak.T >= p->with_vapour;
     if (passed(t))
-        mbl_text_print(t->out,
-                       "the pedal bottoms: %sthe hardest stop needs %s of a master's stroke",
-                       judged ? with : "", value(t).s);
+        mbl_text_print(t->out, "the pedal bottoms: the hardest stop needs %s of a master's stroke",
+                       value(t).s);
     else
-        mbl_text_print(t->out, "%sthe pedal has %s of a master's stroke left at the hardest stop",
-                       judged ? with : "", margin(t).s);
+        mbl_text_print(t->out, "the pedal has %s of a master's stroke left at the hardest stop",
+                       margin(t).s);
     lap_if_any(t, p->lap);
-    if (vapour && !judged)
-        mbl_text_print(t->out, "; %sit would need %s", with,
+    if (!(p->with_vapour > p->travel.used))
+        return;
+    mbl_text_print(t->out, "; with the vapour of boiled fluid it ");
+    if (p->with_vapour > 1)
+        mbl_text_print(t->out, "goes to the floor");
+    else
+        mbl_text_print(t->out, "would need %s",
                        mbl_words_value(t->check->kind, t->units, p->with_vapour).s);
 }
 
@@ -155,8 +159,10 @@ static void tell_balance(const teller *t)
     else
         mbl_text_print(t->out, "the front axle locks only just before the rear ");
     mbl_words_state(t->run, t->out);
-    mbl_text_print(t->out, ": the front has %s %s of the braking than ideal", margin(t).s,
-                   passed(t) ? "less" : "more");
+    mbl_text_print(
+        t->out, ": the front has %s points %s of the braking than ideal",
+        mbl_figure_margin((mbl_figure){MBL_SHOW_SHARE, 1}, t->units, fabs(t->check->margin)).s,
+        passed(t) ? "less" : "more");
     if (passed(t) && t->run->setup.car.abs)
         mbl_text_print(t->out, ", and ABS has to hold the car straight");
 }
@@ -265,6 +271,12 @@ void mbl_out_tightest(const mbl_run *run, mbl_units_system units, mbl_text *out)
     if (c->kind == MBL_CHECK_FOUND) {
         mbl_words_found(&run->setup.car, out);
         mbl_text_print(out, " found");
+        return;
+    }
+    if (c->kind == MBL_CHECK_WORN && c->margin < 0) {
+        teller t = {run, c, units, out};
+        mbl_text_print(out, "a set lasts ");
+        add_lasting(&t, run->axle[c->axle].life.pad_sessions);
         return;
     }
     bool above = mbl_check_from_below(c->kind) ? c->margin >= 0 : c->margin < 0;

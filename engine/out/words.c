@@ -24,6 +24,11 @@ const char *const mbl_words_cautions[] = {
     "The makers' instructions, the rules of the event and qualified people come first.",
     NULL};
 
+const mbl_brake *mbl_words_brake(const mbl_run *run, int axle)
+{
+    return axle == 0 ? &run->setup.car.front : &run->setup.car.rear;
+}
+
 const char *mbl_words_axle(int axle)
 {
     return axle == MBL_WHOLE_CAR ? "car" : mbl_axle_word(axle);

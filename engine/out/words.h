@@ -9,6 +9,9 @@
 #include "out/figure.h"
 #include "study/study.h"
 
+/* The brake of an axle of the car that was run. */
+const mbl_brake *mbl_words_brake(const mbl_run *run, int axle);
+
 /* "front", "rear", "car" for MBL_WHOLE_CAR */
 const char *mbl_words_axle(int axle);
 

@@ -86,7 +86,8 @@ static void what_is_short_fails(int seed, const mbl_run *run)
     bool out_of_effort = p->hardest.pressure > p->reaches;
     MUST(seed, out_of_effort == (p->shortfall > 0));
     MUST(seed, out_of_effort == (p->shortfall_lap > 0));
-    MUST(seed, p->shortfall < run->ledger.energy);
+    /* all of it where a circuit bottoms before there is pressure */
+    MUST(seed, p->shortfall <= run->ledger.energy * (1 + 1e-9));
     MUST(seed, p->knock_back > 0);
 }
 

@@ -53,6 +53,6 @@ local pad = require "modules.coupe".pad:with { wear = "50 mm3/MJ", wear_onset = 
 assert(near(pad:wear { energy = 1e6, temperature = "200 C" }, 50e-9 / (2 * 62e-4), 1e-9))
 assert(pad:wear { energy = 1e6, temperature = "690 C" } > 1.2 * pad:wear { energy = 1e6 })
 print(pcall(m.car.stop, m.car, { form = 50 }))
--- expect: stop has no "form"; did you mean "from"?
+-- expect: stop.form: unknown key "form"; did you mean "from"?
 print(pcall(function() return stop.distanse end))
 -- expect: stop has no "distanse"; did you mean "distance"?

@@ -2,4 +2,4 @@
 local el = require "emberlap"
 local m = require "modules.coupe"
 m.rotor:cooling { speeed = 30 }
--- expect error: emberlap: wrong_answer_unknown_option.lua:4: cooling has no "speeed"; did you mean "speed"?
+-- expect error: emberlap: wrong_answer_unknown_option.lua:4: cooling.speeed: unknown key "speeed"; did you mean "speed"?

@@ -264,3 +264,18 @@ int random_cases(int usual)
     const char *asked = getenv("MBL_CASES");
     return asked != NULL && atoi(asked) > 0 ? atoi(asked) : usual;
 }
+
+void random_stint_step(mbl_block *b, const random_stint *s, size_t k)
+{
+    double dt = s->time[k + 1] - s->time[k];
+    int pieces = (int)ceil(dt / 0.1);
+    for (int j = 0; j < pieces; j++) {
+        double u0 = (double)j / pieces;
+        double u1 = (double)(j + 1) / pieces;
+        double time[2] = {s->time[k] + u0 * dt, s->time[k] + u1 * dt};
+        double rise = s->speed[k + 1] - s->speed[k];
+        double speed[2] = {s->speed[k] + u0 * rise, s->speed[k] + u1 * rise};
+        mbl_inputs in = {.time = time, .speed = speed, .power = &s->power[k]};
+        mbl_block_run(b, &in, 0, 1, NULL);
+    }
+}

@@ -37,4 +37,8 @@ void random_stint_make(uint64_t seed, const mbl_car *car, int stops, random_stin
 /* Number of cases: MBL_CASES of the environment, or `usual`. */
 int random_cases(int usual);
 
+/* Runs step k of a stint in pieces of at most 0.1 s: a skin that has just been braked on is far
+ * from settled after two seconds in one. */
+void random_stint_step(mbl_block *b, const random_stint *s, size_t k);
+
 #endif

@@ -369,15 +369,24 @@ static double metal(int piston, double steel, double aluminium, double titanium)
                                             : titanium;
 }
 
+/* A pad's face: 5 % of it, at least 0.3 mm, at most a third. */
+static double skin_of(double t)
+{
+    double least = t < 0.9e-3 ? t / 3 : 0.3e-3;
+    return t < 20 * least ? least : t / 20;
+}
+
 static void pad_and_caliper_flows(corner_sum *c, const mbl_brake *b, const shape *s,
                                   const double *T)
 {
     double kp = b->pad.conductivity;
     double t = s->pad_left;
-    /* layers of 5, 25 and 70 %: centres at 2.5, 17.5 and 65 % of the thickness */
-    pass(c, T, MBL_PAD_FACE, MBL_PAD_BODY1, kp * s->pads / (0.15 * t));
-    pass(c, T, MBL_PAD_BODY1, MBL_PAD_BODY2, kp * s->pads / (0.475 * t));
-    double R = 0.35 * t / (kp * s->pads) + 0.5 * b->pad.plate_thickness / (45 * s->pads);
+    /* the face, and 25 and 70 parts of what lies behind it; from centre to centre */
+    double f = skin_of(t);
+    double behind = t - f;
+    pass(c, T, MBL_PAD_FACE, MBL_PAD_BODY1, kp * s->pads / (0.5 * f + 12.5 / 95 * behind));
+    pass(c, T, MBL_PAD_BODY1, MBL_PAD_BODY2, kp * s->pads / (0.5 * behind));
+    double R = 35. / 95 * behind / (kp * s->pads) + 0.5 * b->pad.plate_thickness / (45 * s->pads);
     pass(c, T, MBL_PAD_BODY2, MBL_PLATE, 1 / R);
 
     /* pistons bear on 30 % of their faces at 2000 W/m2K; a sliding body presses the other pad */
@@ -429,7 +438,7 @@ static void cooling_flows(corner_sum *c, const corner *at, const double *T)
         int node;
         double area, jet;
     } bodies[] = {{MBL_CALIPER, body, jet},
-                  {MBL_PAD_BODY2, perimeter * 0.7 * s->pad_left, jet},
+                  {MBL_PAD_BODY2, perimeter * 70 / 95 * (s->pad_left - skin_of(s->pad_left)), jet},
                   {MBL_PLATE, perimeter * b->pad.plate_thickness, jet},
                   {MBL_HUB, 0.08, 0}};
     for (int i = 0; i < 4; i++) {
@@ -496,7 +505,7 @@ static void rub(corner_sum *c, const mbl_brake *b, const shape *s, const double 
     /* of the layer's resistance 1/(h A) each side has the share the other conducts */
     double layer = 1 / (h * s->pads);
     double R_r = layer * kp / (kr + kp) + 0.5 * 0.06 * s->cheek / (kr * 2 * s->ring);
-    double R_p = layer * kr / (kr + kp) + 0.5 * 0.05 * s->pad_left / (kp * s->pads);
+    double R_p = layer * kr / (kr + kp) + 0.5 * skin_of(s->pad_left) / (kp * s->pads);
     double T_i = (Q + T[MBL_FACE] / R_r + T[MBL_PAD_FACE] / R_p) / (1 / R_r + 1 / R_p);
     c->q[MBL_FACE] += (T_i - T[MBL_FACE]) / R_r;
     c->q[MBL_PAD_FACE] += (T_i - T[MBL_PAD_FACE]) / R_p;
@@ -627,10 +636,11 @@ static void corner_capacities(const mbl_brake *b, const double *T, double *C)
         C[MBL_CORE] = fmax(ring, 0.01 * r->ring_mass) * iron(T[MBL_CORE]);
     C[MBL_HAT] = r->hat_mass * (r->construction == MBL_ONE_PIECE ? iron(T[MBL_HAT]) : 930);
     C[MBL_HUB] = 2200;
-    double friction_material = s.pads * s.pad_left * b->pad.density * b->pad.specific_heat;
-    C[MBL_PAD_FACE] = 0.05 * friction_material;
-    C[MBL_PAD_BODY1] = 0.25 * friction_material;
-    C[MBL_PAD_BODY2] = 0.70 * friction_material;
+    double per_depth = s.pads * b->pad.density * b->pad.specific_heat;
+    double behind = s.pad_left - skin_of(s.pad_left);
+    C[MBL_PAD_FACE] = per_depth * skin_of(s.pad_left);
+    C[MBL_PAD_BODY1] = per_depth * 25 / 95 * behind;
+    C[MBL_PAD_BODY2] = per_depth * 70 / 95 * behind;
     C[MBL_PLATE] = s.pads * b->pad.plate_thickness * 7850 * 560;
     /* cups of 30 mm, walls and floors of 4 mm; 18 mm of fluid behind them and 8 cm3 of passages */
     double cups = 0.004 * (0.030 * s.walls + s.bores);

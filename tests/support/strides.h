@@ -57,6 +57,21 @@ static inline void strides_of(const mbl_inputs *in, size_t n, strides *s)
         strides_add(s, in->time[k + 1] - in->time[k], in->speed[k], in->speed[k + 1], in->power[k]);
 }
 
+/* The first hot lap of a trace, driven by the car that made it. */
+static inline void strides_lap(const mbl_trace *trace, const mbl_car *car, strides *s)
+{
+    mbl_vehicle body = {.mass = car->mass,
+                        .rotating = car->rotating,
+                        .drag_area = car->aero.drag_area,
+                        .rolling = car->rolling,
+                        .engine_braking = car->engine_braking,
+                        .air_density = 1.16};
+    const mbl_lap *lap = &trace->laps[1];
+    strides_make(mbl_channels_count(lap->end - lap->start, 1, MBL_TIMELINE_SAMPLE), s);
+    mbl_channels_lap(trace, lap->start, lap->end, 1, &body, 0, &body, MBL_TIMELINE_SAMPLE,
+                     &s->fine);
+}
+
 /* Up to `share` of the power of each sample more or less. */
 static inline void strides_noise(strides *s, double share, uint64_t seed)
 {

@@ -251,8 +251,8 @@ static void the_plates_are_never_reached_but_wear_is_counted_on(void **state)
     drive_laps(b, &car);
     lane_wear(b, 0, &car);
     assert_true(b->worn[0] > 0.011 * 2 * 62e-4);
-    assert_near(mbl_corner_pad_left(b, 0, 0, &car.front.pad), 5e-4, 0);
-    assert_close(b->scale[MBL_PAD_FACE], 2 * 62e-4 * 0.05 * 5e-4 * 2700 * 900, 1e-12);
+    assert_near(mbl_corner_pad_left(b, 0, 0, &car.front.pad), 1e-3, 0);
+    assert_close(b->scale[MBL_PAD_FACE], 2 * 62e-4 * 3e-4 * 2700 * 900, 1e-12);
     assert_true(mbl_block_finite(b));
     assert_near(mbl_block_residual(b, 0), 0, 1e-12);
     mbl_block_free(b);

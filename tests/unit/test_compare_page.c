@@ -86,6 +86,18 @@ static void another_fluid_is_compared_by_margin_bleed_and_price(void **state)
     mbl_run_free(run);
 }
 
+static void sessions_are_rounded_down_as_on_the_rest_of_the_page(void **state)
+{
+    (void)state;
+    mbl_run *run = compared("{}", "{}");
+    run->base->axle[0].life.pad_sessions = 11.96;
+    run->axle[0].life.pad_sessions = 9.68;
+    char *text = section(run);
+    assert_has(text, "  front pads, sessions left     11             9.6            -2.3\n");
+    free(text);
+    mbl_run_free(run);
+}
+
 static void a_run_without_a_base_compares_nothing(void **state)
 {
     (void)state;
@@ -114,6 +126,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(larger_pistons_on_the_same_master_are_said_to_cost_travel),
         cmocka_unit_test(another_fluid_is_compared_by_margin_bleed_and_price),
+        cmocka_unit_test(sessions_are_rounded_down_as_on_the_rest_of_the_page),
         cmocka_unit_test(a_run_without_a_base_compares_nothing),
         cmocka_unit_test(the_same_car_shows_no_rows),
     };

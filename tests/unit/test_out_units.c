@@ -96,6 +96,21 @@ static void values_of_inputs_are_short(void **state)
     assert_string_equal(mbl_out_value(MBL_Q_LEVEL, MBL_UNITS_SI, NAN).s, "- C");
 }
 
+static void a_guess_has_three_figures_and_a_range_one_unit(void **state)
+{
+    (void)state;
+    /* below 1 m a length is told in mm, so both ends are when the value is */
+    mbl_rough high = mbl_out_rough(MBL_Q_LENGTH, MBL_UNITS_SI, 0.98, 1.0344);
+    assert_string_equal(high.number.s, "1034");
+    assert_string_equal(high.unit, "mm");
+    mbl_rough stab = mbl_out_rough(MBL_Q_FORCE_RATE, MBL_UNITS_US, 4000, 4000);
+    assert_string_equal(stab.number.s, "899"); /* 4000 N/s / 4.448222 N: NIST SP 811 */
+    assert_string_equal(stab.unit, "lbf/s");
+    mbl_rough density = mbl_out_rough(MBL_Q_DENSITY, MBL_UNITS_US, 2700, 2200);
+    assert_string_equal(density.number.s, "2200");
+    assert_string_equal(density.unit, "kg/m3");
+}
+
 static void fixed_numbers_round_halves_away_and_have_no_minus_nought(void **state)
 {
     (void)state;
@@ -184,6 +199,7 @@ int main(void)
         cmocka_unit_test(metric_units_are_powers_of_ten_and_hours),
         cmocka_unit_test(what_goes_out_reads_back_in),
         cmocka_unit_test(values_of_inputs_are_short),
+        cmocka_unit_test(a_guess_has_three_figures_and_a_range_one_unit),
         cmocka_unit_test(fixed_numbers_round_halves_away_and_have_no_minus_nought),
         cmocka_unit_test(a_passed_limit_never_shows_as_nothing),
         cmocka_unit_test(figures_of_results_have_the_decimals_the_model_is_good_for),

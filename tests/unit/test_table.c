@@ -108,6 +108,12 @@ static void every_row_of_the_limits_has_its_own_unit(void **state)
         .limit = 11.76798, .margin = 1.96133, .band = 0.3);
     ROW(.kind = MBL_CHECK_BALANCE, .axle = MBL_WHOLE_CAR, .peak = {0.031, 0, 0, false},
         .margin = 0.031, .band = 0.02);
+    /* no less than nothing is left */
+    ROW(.kind = MBL_CHECK_WORN, .peak = {-0.4581, 0, 2, false}, .limit = 0.005, .margin = -0.4631,
+        .band = 1e-3, .verdict = MBL_FAILS);
+    expect_no_page(run, "Never worse than marginal");
+    ROW(.kind = MBL_CHECK_COLD, .axle = 1, .peak = {368.15, 0, 2, false}, .limit = 373.15,
+        .margin = -5, .band = 30, .verdict = MBL_MARGINAL);
 #undef ROW
     static const char *const si[] = {
         "  front rotor core       600   700    100    75 C    holds    lap 2\n",
@@ -115,7 +121,10 @@ static void every_row_of_the_limits_has_its_own_unit(void **state)
         "  rear panic pressure    120   150     30    15 bar  holds    panic stop\n",
         "  front rotor wear     31.85 30.00   1.85  0.20 mm   holds    after the event\n",
         "  grip                  1.00  1.20   0.20  0.03 g    holds    lap 2\n",
-        "  balance                3.1   0.0    3.1   2.0 %    holds    cold pads\n"};
+        "  balance                3.1   0.0    3.1   2.0 %    holds    cold pads\n",
+        "  front pad wear         0.0   5.0   -5.0   1.0 mm   fails    after the event\n",
+        "  rear cold pad           95   100     -5    30 C    marginal lap 2\n",
+        "Never worse than marginal: cold pads,"};
     for (size_t i = 0; i < sizeof si / sizeof si[0]; i++)
         expect_page(run, MBL_UNITS_SI, si[i]);
     expect_page(run, MBL_UNITS_SI, "Margins and bands of temperatures are in K.");
@@ -298,6 +307,21 @@ static void the_assumptions_that_move_the_limiting_margin_are_shown(void **state
     assert_has(page, path);
     assert_has(page, "inputs were not given; all are in the .json");
     free(page);
+    /* 0.4 m/s2 / 9.80665 m/s2; a range has one unit, and three figures are enough for a guess */
+    mbl_doubtful *d = &run->doubtful[0];
+    static const mbl_field braking = {.quantity = MBL_Q_ACCELERATION};
+    snprintf(d->path, sizeof d->path, "car.engine_braking");
+    d->field = &braking;
+    d->value = 0.4;
+    d->low = 0.2;
+    d->high = 0.8;
+    d->at_low = -23.4;
+    d->at_high = 31.6;
+    expect_page(run, MBL_UNITS_US,
+                "  engine_braking                   0.0408 g   0.0204 to 0.0816 -42 to +57\n");
+    snprintf(d->path, sizeof d->path, "car.front/rear.rotor.face_emissivity");
+    expect_page(run, MBL_UNITS_SI,
+                "  front/rear.rotor.face_emissivity 0.4 m/s2   0.2 to 0.8       -23 to +32\n");
     mbl_node *tree = run->tree;
     run->tree = NULL;
     expect_page(run, MBL_UNITS_SI, "Not listed: this run was made without a script.");

@@ -4,7 +4,7 @@
 -- minutes (trade estimates). Pads of metal, a third of them left, let it through. The fluid, one
 -- with a high wet point, does not boil.
 -- status: 1
--- expect: FAILS: front caliper passes its limit, parked, 2 min after the stop
+-- expect: FAILS: front caliper passes its limit, parked,
 -- expect: on track 16 K below, fluid holds
 -- expect: one lap to cool down: front caliper marginal
 local p = require "tests.script.modules.pedals"

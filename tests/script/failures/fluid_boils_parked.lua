@@ -17,7 +17,7 @@ assert(fluid.boils_parked > 30 and fluid.boils_parked < 300)
 if fluid.track_peak < 150 and fluid.parked_peak > 158 then
   print "on track, below; parked, above"
 end
-print(f.page(straight_in):match "can hold some %S+ litres of vapour")
+print(f.page(straight_in):match "can hold more than %S+ litres of vapour")
 
 -- the milder twin: the same laps and the same fluid, and a lap to cool down
 local cooled = f.run(old, { hot = 10, cool = 1 })
