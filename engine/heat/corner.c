@@ -488,7 +488,8 @@ static int link_between(const mbl_model *m, mbl_link_kind kind, int from, int to
 double mbl_corner_pad_left(const mbl_block *b, int lane, int axle, const mbl_pad *pad)
 {
     double worn = b->worn[axle * b->lanes + lane] / (2 * pad->area);
-    return fmax(mbl_pad_thickness(pad) - worn, MBL_PAD_LEAST);
+    double now = mbl_pad_thickness(pad);
+    return fmax(now - worn, fmin(now, MBL_PAD_LEAST));
 }
 
 void mbl_corner_wear(mbl_block *b, int lane, int axle, const mbl_pad *pad)

@@ -66,7 +66,8 @@ MBL_NODISCARD mbl_status mbl_corner_build(mbl_network *net, const mbl_car *car, 
                                           double p, mbl_film_store *films, mbl_error *err);
 
 /* Thickness of friction material that is left of a corner's pads in a lane, m; at least
- * MBL_PAD_LEAST, as what follows when the plates rub is not modelled. */
+ * MBL_PAD_LEAST unless there was less to begin with, as what follows when the plates rub is not
+ * modelled. */
 #define MBL_PAD_LEAST 1e-3
 double mbl_corner_pad_left(const mbl_block *block, int lane, int axle, const mbl_pad *pad);
 

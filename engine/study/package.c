@@ -242,7 +242,7 @@ void mbl_package_life(mbl_run *run, int axle, double stress_rise, double cycles,
     *out = (mbl_life_result){.pad_now = now,
                              .pad_session = worn,
                              .pad_end = fmax(now - worn, 0),
-                             .pad_event = now - sessions * worn,
+                             .pad_event = fmax(now - sessions * worn, -MBL_PAD_SHORT),
                              .pad_sessions = times(now - useful, worn),
                              .pad_sets =
                                  sets(sessions * worn, now - useful, b->pad.thickness - useful),

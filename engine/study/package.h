@@ -47,20 +47,23 @@ typedef struct mbl_balance_result {
                      every one of those states; NAN without a bar */
 } mbl_balance_result;
 
+#define MBL_PAD_SHORT 1e-3 /* m */
+
 /* What a wheel's brake has left. Per session is per stint as driven. */
 typedef struct mbl_life_result {
     double pad_session;      /* m of friction material a stint takes off each pad */
     double pad_now, pad_end; /* m of it before and after the stint, at least 0 */
-    double pad_event;        /* m after the event; negative when a set does not last it */
-    double pad_sessions;     /* sessions until worn_at, from now; INFINITY without wear */
-    int pad_sets;            /* sets of pads used up or begun by the event, at least 1 */
-    double rotor_session;    /* m of thickness a stint takes */
-    double rotor_event;      /* m of thickness after the event */
-    double rotor_sessions;   /* until the minimum; INFINITY without minimum or wear */
-    int rotor_sets;          /* 1, or more when one does not last the event */
-    double cycles;           /* applications in which the skin flowed, this stint */
-    double crack;            /* sum of mbl_crack_weight: ranks rotors and duties, no life */
-    double stress;           /* Pa, of a held skin at the widest gradient */
+    double pad_event; /* m after the event; negative when a set does not last it, and then at least
+                         -MBL_PAD_SHORT: more than all of it is no more than all */
+    double pad_sessions;   /* sessions until worn_at, from now; INFINITY without wear */
+    int pad_sets;          /* sets of pads used up or begun by the event, at least 1 */
+    double rotor_session;  /* m of thickness a stint takes */
+    double rotor_event;    /* m of thickness after the event */
+    double rotor_sessions; /* until the minimum; INFINITY without minimum or wear */
+    int rotor_sets;        /* 1, or more when one does not last the event */
+    double cycles;         /* applications in which the skin flowed, this stint */
+    double crack;          /* sum of mbl_crack_weight: ranks rotors and duties, no life */
+    double stress;         /* Pa, of a held skin at the widest gradient */
 } mbl_life_result;
 
 #endif
