@@ -33,7 +33,7 @@ local coupe = el.car {
     },
     pad = el.pad {
       area = "62 cm2", height = "50 mm", thickness = "16 mm", thickness_now = "9 mm",
-      friction = friction, window = { "100 C", "800 C" },
+      friction = friction, window = { "100 C", "810 C" },
     },
     caliper = el.caliper { type = "fixed", pistons = { "38 mm", "34 mm", "30 mm" },
                            mass = "3.4 kg" },

@@ -15,7 +15,7 @@ typedef struct rule {
 } rule;
 
 static const rule rules[] = {
-    [MBL_MODE_DEFAULT] = {3, 0.10, 5, 0.20, 16, 0.6, 0.50},
+    [MBL_MODE_DEFAULT] = {3, 0.10, 5, 0.20, 16, 0.25, 0.50},
     [MBL_MODE_FINE] = {6, 0.05, 2, 0.08, 8, 0.2, 0.25},
     [MBL_MODE_REFERENCE] = {1, 0, 1, 0, 1, 0, 0.1},
 };
