@@ -108,7 +108,7 @@ double mbl_ideal_front(const mbl_car *car, const mbl_instant *at, double a)
 /* N at the tyres when the pads of an axle are pressed by `pressure` of its own circuit. */
 static double pressed_force(const mbl_car *car, int axle, const mbl_instant *at, double pressure)
 {
-    const mbl_brake *brake = axle == 0 ? &car->front : &car->rear;
+    const mbl_brake *brake = mbl_car_brake(car, axle);
     return mbl_axle_gain(brake, car->tyre.radius) * at->mu[axle] *
            mbl_effect_at(&brake->pad.pressure_effect, pressure) * pressure;
 }

@@ -3,14 +3,9 @@
 
 #include <math.h>
 
-static double mass_without_fuel(const mbl_car *c)
-{
-    return c->mass + c->load.passenger + c->load.luggage + c->load.ballast;
-}
-
 static mbl_vehicle vehicle_of(const mbl_car *c, double fuel, double air_density)
 {
-    return (mbl_vehicle){.mass = mass_without_fuel(c) + fuel,
+    return (mbl_vehicle){.mass = mbl_car_mass(c, fuel),
                          .rotating = c->rotating,
                          .drag_area = c->aero.drag_area,
                          .rolling = c->rolling,
@@ -138,7 +133,7 @@ void mbl_drive_free(mbl_drive *d)
 
 static const mbl_pad *pad_of(const mbl_drive *d, int axle)
 {
-    return axle == 0 ? &d->setup->car.front.pad : &d->setup->car.rear.pad;
+    return &mbl_car_brake(&d->setup->car, axle)->pad;
 }
 
 /* Is this the leg the channels and strides were last made for, driven by a car as heavy? */
@@ -177,7 +172,7 @@ static void plan_leg(mbl_drive *d, const mbl_leg *leg)
 /* The lap-boundary hook: all that changes between laps changes here. */
 static void at_boundary(mbl_drive *d, const mbl_leg *leg)
 {
-    d->car.mass = mass_without_fuel(&d->setup->car) + d->fuel;
+    d->car.mass = mbl_car_mass(&d->setup->car, d->fuel);
     for (int axle = 0; axle < MBL_AXLES; axle++)
         mbl_corner_wear(d->block, 0, axle, pad_of(d, axle));
     plan_leg(d, leg);

@@ -356,7 +356,7 @@ static const char *worn_path(int axle, char path[MBL_NAME_MAX])
 static void build(mbl_network *net, int axle, const mbl_car *car, const mbl_distribution *d,
                   double ambient, double p, mbl_film_store *films)
 {
-    const mbl_brake *brake = axle == 0 ? &car->front : &car->rear;
+    const mbl_brake *brake = mbl_car_brake(car, axle);
     double tyre_radius = car->tyre.radius;
     corner c = {.net = net,
                 .brake = brake,

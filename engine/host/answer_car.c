@@ -37,8 +37,7 @@ static void read_moment(const setting *in, double rubs, moment *m)
     double fuel = isnan(in->fuel) ? c->fuel.start : in->fuel;
     m->grips = !isnan(c->tyre.grip);
     m->air = mbl_air_pressure(in->altitude);
-    m->at = (mbl_instant){.mass = c->mass + c->load.passenger + c->load.luggage + c->load.ballast +
-                                  fuel,
+    m->at = (mbl_instant){.mass = mbl_car_mass(c, fuel),
                           .density = mbl_air_at(in->ambient, m->air).density,
                           .mu = {friction(&c->front.pad, in->temperature, rubs),
                                  friction(&c->rear.pad, in->temperature, rubs)}};

@@ -124,7 +124,7 @@ static void set_fluid(lua_State *L, const mbl_axle_result *a)
 /* .nodes: peaks of the nodes of the user's own, by name, into the corner on top. */
 static void set_own(lua_State *L, const mbl_run *run, int axle, const char *what)
 {
-    const mbl_brake *b = axle == 0 ? &run->setup.car.front : &run->setup.car.rear;
+    const mbl_brake *b = mbl_car_brake(&run->setup.car, axle);
     size_t first = axle == 0 ? 0 : run->setup.car.front.nodes.n;
     char path[64];
     lua_newtable(L);

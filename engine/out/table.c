@@ -41,11 +41,6 @@ static void put_verdict(table *t)
     mbl_page_clear(&t->line);
 }
 
-static double mass_at_start(const mbl_car *c)
-{
-    return c->mass + c->load.passenger + c->load.luggage + c->load.ballast + c->fuel.start;
-}
-
 /* Mass in the last hot lap: the fuel of the laps before it is gone. */
 static double mass_when_hot(const mbl_run *run)
 {
@@ -53,7 +48,7 @@ static double mass_when_hot(const mbl_run *run)
     size_t last = run->drive->plan.last_hot;
     int before = last < run->nlegs ? run->legs[last].leg.lap - 1 : 0;
     double burnt = fmin(c->fuel.per_lap * before, c->fuel.start);
-    return mass_at_start(c) - burnt;
+    return mbl_car_mass(c, c->fuel.start) - burnt;
 }
 
 static void put_stint(table *t)
@@ -111,9 +106,9 @@ static void put_energy(table *t)
 /* Would the two cars slow down alike without their brakes? */
 static bool moves_alike(const mbl_car *a, const mbl_car *b)
 {
-    return mass_at_start(a) == mass_at_start(b) && a->rotating == b->rotating &&
-           a->rolling == b->rolling && a->engine_braking == b->engine_braking &&
-           a->aero.drag_area == b->aero.drag_area;
+    return mbl_car_mass(a, a->fuel.start) == mbl_car_mass(b, b->fuel.start) &&
+           a->rotating == b->rotating && a->rolling == b->rolling &&
+           a->engine_braking == b->engine_braking && a->aero.drag_area == b->aero.drag_area;
 }
 
 static void put_course(table *t)
@@ -137,7 +132,8 @@ static void put_conditions(table *t)
     const mbl_case *c = &t->run->setup;
     mbl_page_heading(t->page, "WHAT WAS RUN");
     mbl_text_print(&t->line, "%s %s at the start",
-                   show(t, MBL_SHOW_MASS, mass_at_start(&c->car), 0).s, unit(t, MBL_SHOW_MASS));
+                   show(t, MBL_SHOW_MASS, mbl_car_mass(&c->car, c->car.fuel.start), 0).s,
+                   unit(t, MBL_SHOW_MASS));
     if (c->car.fuel.start > 0)
         mbl_text_print(&t->line, ", of it %s %s fuel",
                        show(t, MBL_SHOW_MASS, c->car.fuel.start, 0).s, unit(t, MBL_SHOW_MASS));

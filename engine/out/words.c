@@ -26,7 +26,7 @@ const char *const mbl_words_cautions[] = {
 
 const mbl_brake *mbl_words_brake(const mbl_run *run, int axle)
 {
-    return axle == 0 ? &run->setup.car.front : &run->setup.car.rear;
+    return mbl_car_brake(&run->setup.car, axle);
 }
 
 const char *mbl_words_axle(int axle)

@@ -225,6 +225,16 @@ static const mbl_field car_fields[] = {
 };
 #undef T
 
+const mbl_brake *mbl_car_brake(const mbl_car *car, int axle)
+{
+    return axle == 0 ? &car->front : &car->rear;
+}
+
+double mbl_car_mass(const mbl_car *car, double fuel)
+{
+    return car->mass + car->load.passenger + car->load.luggage + car->load.ballast + fuel;
+}
+
 static mbl_status car_rules(const void *filled, mbl_error *err)
 {
     const mbl_car *c = filled;

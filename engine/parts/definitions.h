@@ -354,6 +354,12 @@ double mbl_rotor_pumping(const mbl_rotor *rotor);
 /* Factor on a pad's friction by its condition. */
 double mbl_pad_condition(const mbl_pad *pad);
 
+/* The brake of an axle: 0 front, 1 rear. */
+const mbl_brake *mbl_car_brake(const mbl_car *car, int axle);
+
+/* Mass of a car with driver, what rides along, and `fuel` kg in the tank. */
+double mbl_car_mass(const mbl_car *car, double fuel);
+
 /* Friction material on a pad at present, and the thickness at which it is changed, m. */
 double mbl_pad_thickness(const mbl_pad *pad);
 double mbl_pad_worn_at(const mbl_pad *pad);

@@ -3,16 +3,11 @@
 
 #include <math.h>
 
-static const mbl_brake *brake_of(const mbl_car *car, int axle)
-{
-    return axle == 0 ? &car->front : &car->rear;
-}
-
 mbl_weights mbl_weights_of(const mbl_car *car)
 {
     mbl_weights w = {0};
     for (int axle = 0; axle < MBL_AXLES; axle++) {
-        const mbl_brake *b = brake_of(car, axle);
+        const mbl_brake *b = mbl_car_brake(car, axle);
         w.rotor[axle] = mbl_rotor_mass(&b->rotor);
         w.pads[axle] = mbl_pads_mass(&b->pad);
         w.caliper[axle] = b->caliper.mass;
@@ -45,7 +40,7 @@ mbl_bill mbl_bill_of(const mbl_car *car, const mbl_event *event,
     const double per_second = event->labour_rate / 3600;
     double fitting = car->pedal.present ? car->pedal.master.labour : 0;
     for (int axle = 0; axle < MBL_AXLES; axle++) {
-        const mbl_brake *b = brake_of(car, axle);
+        const mbl_brake *b = mbl_car_brake(car, axle);
         bill.parts += price(&bill, 2, b->rotor.cost) + price(&bill, 1, b->pad.cost) +
                       price(&bill, 2, b->caliper.cost);
         fitting += b->rotor.labour + b->pad.labour + b->caliper.labour;

@@ -67,11 +67,6 @@ int mbl_checks_judge(const mbl_case *setup)
     return setup->stint.judge == MBL_JUDGE_PRESENT || now < wet ? MBL_WATCH_NOW : MBL_WATCH_WET;
 }
 
-static const mbl_brake *brake_of(const mbl_case *setup, int axle)
-{
-    return axle == 0 ? &setup->car.front : &setup->car.rear;
-}
-
 static const double hose_warms = 0.35; /* of the core's excess over the air */
 
 double mbl_checks_hose(double core, double ambient)
@@ -97,11 +92,11 @@ void mbl_checks_watch(const mbl_case *setup, mbl_watch watch[MBL_WATCHES])
             double level;
         } of[MBL_WATCHES_AXLE] = {
             [MBL_WATCH_ROTOR] = {MBL_CORE, setup->limits.rotor},
-            [MBL_WATCH_PAD] = {MBL_PAD_FACE, brake_of(setup, axle)->pad.window.v[1]},
+            [MBL_WATCH_PAD] = {MBL_PAD_FACE, mbl_car_brake(&setup->car, axle)->pad.window.v[1]},
             [MBL_WATCH_CALIPER] = {MBL_CALIPER, setup->limits.caliper},
             [MBL_WATCH_WET] = {MBL_FLUID, wet},
             [MBL_WATCH_NOW] = {MBL_FLUID, now},
-            [MBL_WATCH_HOSE] = {MBL_CORE, core_for_hose(setup, brake_of(setup, axle))},
+            [MBL_WATCH_HOSE] = {MBL_CORE, core_for_hose(setup, mbl_car_brake(&setup->car, axle))},
         };
         for (int i = 0; i < MBL_WATCHES_AXLE; i++) {
             mbl_watch *w = &watch[axle * MBL_WATCHES_AXLE + i];
@@ -153,7 +148,7 @@ static mbl_corner_node node_of(mbl_check_kind kind)
 static double limit_of(const mbl_run *run, int axle, mbl_check_kind kind)
 {
     const mbl_case *setup = &run->setup;
-    const mbl_brake *b = brake_of(setup, axle);
+    const mbl_brake *b = mbl_car_brake(&setup->car, axle);
     double point[MBL_WATCHES_AXLE] = {0};
     switch (kind) {
     case MBL_CHECK_WORN:
@@ -273,11 +268,11 @@ static bool applies(const mbl_run *run, int axle, mbl_check_kind kind)
         return false;
     switch (kind) {
     case MBL_CHECK_HOSE:
-        return brake_of(&run->setup, axle)->duct.present;
+        return mbl_car_brake(&run->setup.car, axle)->duct.present;
     case MBL_CHECK_COLD:
         return run->first_stop[axle].lap > 0;
     case MBL_CHECK_THIN:
-        return !isnan(brake_of(&run->setup, axle)->rotor.minimum);
+        return !isnan(mbl_car_brake(&run->setup.car, axle)->rotor.minimum);
     case MBL_CHECK_EFFORT:
     case MBL_CHECK_TRAVEL:
         return car->pedal.present && braked;
@@ -367,7 +362,7 @@ static mbl_check check_of(const mbl_run *run, int axle, mbl_check_kind kind,
     if (kind == MBL_CHECK_BALANCE && setup->car.abs)
         worst = MBL_MARGINAL;
     /* a limit that stands in for a rating nobody gave does not condemn a part */
-    if (kind == MBL_CHECK_PANIC && isnan(brake_of(setup, axle)->caliper.rating))
+    if (kind == MBL_CHECK_PANIC && isnan(mbl_car_brake(&setup->car, axle)->caliper.rating))
         worst = MBL_MARGINAL;
     if (c.verdict > worst)
         c.verdict = worst;

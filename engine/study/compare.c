@@ -32,8 +32,7 @@ static probe probe_of(const mbl_run *run)
 {
     const mbl_car *car = &run->setup.car;
     double air = mbl_package_air(&run->setup);
-    mbl_instant at = {.mass = car->mass + car->load.passenger + car->load.luggage +
-                              car->load.ballast + car->fuel.start,
+    mbl_instant at = {.mass = mbl_car_mass(car, car->fuel.start),
                       .speed = 100 / 3.6,
                       .density = mbl_air_at(run->setup.stint.ambient, air).density};
     at.mu[0] = friction_of(&car->front.pad, at.speed);

@@ -3,11 +3,6 @@
 
 #include <math.h>
 
-static const mbl_brake *brake_of(const mbl_car *car, int axle)
-{
-    return axle == 0 ? &car->front : &car->rear;
-}
-
 double mbl_package_air(const mbl_case *setup)
 {
     return mbl_air_pressure(setup->stint.altitude);
@@ -45,7 +40,7 @@ static void rate(const mbl_run *run, mbl_pedal_result *out)
     out->panic[0] = front;
     out->panic[1] = mbl_rear_pressure(&d, front);
     for (int axle = 0; axle < MBL_AXLES; axle++) {
-        double rating = brake_of(&setup->car, axle)->caliper.rating;
+        double rating = mbl_car_brake(&setup->car, axle)->caliper.rating;
         /* hoses and masters bear what the limits say, whatever the caliper does */
         out->rating[axle] = fmin(isnan(rating) ? INFINITY : rating, setup->limits.pressure);
     }
@@ -232,7 +227,7 @@ static int sets(double need, double had, double full)
 
 void mbl_package_life(mbl_run *run, int axle, double stress_rise, double cycles, double crack)
 {
-    const mbl_brake *b = brake_of(&run->setup.car, axle);
+    const mbl_brake *b = mbl_car_brake(&run->setup.car, axle);
     double sessions = run->setup.event.sessions;
     mbl_life_result *out = &run->axle[axle].life;
     double now = mbl_pad_thickness(&b->pad);

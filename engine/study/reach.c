@@ -48,7 +48,7 @@ static mbl_reach_pass passed(const mbl_case *setup, const mbl_drive *d, const mb
     mbl_reach_pass p = {.parked = mbl_leg_stands(leg)};
     p.passed = mbl_checks_passed(setup, watch, &p.kind, &p.axle);
     for (int axle = 0; axle < MBL_AXLES && !p.passed; axle++) {
-        const mbl_pad *pad = axle == 0 ? &setup->car.front.pad : &setup->car.rear.pad;
+        const mbl_pad *pad = &mbl_car_brake(&setup->car, axle)->pad;
         p.passed = mbl_corner_pad_left(d->block, 0, axle, pad) < mbl_pad_worn_at(pad);
         p.kind = MBL_CHECK_WORN;
         p.axle = axle;
@@ -96,7 +96,7 @@ static size_t laps_of_pads(const mbl_case *setup, const mbl_leg_report *before,
     size_t laps = cap;
     *pass = (mbl_reach_pass){0};
     for (int axle = 0; axle < MBL_AXLES; axle++) {
-        const mbl_pad *pad = axle == 0 ? &setup->car.front.pad : &setup->car.rear.pad;
+        const mbl_pad *pad = &mbl_car_brake(&setup->car, axle)->pad;
         double each = before->pad_left[axle] - last->pad_left[axle];
         double spare = last->pad_left[axle] - mbl_pad_worn_at(pad);
         double more = each > 0 ? floor(spare / each) : INFINITY;

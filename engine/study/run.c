@@ -80,7 +80,7 @@ static void add_duct_and_vapour(mbl_run *run, const mbl_drive *d)
     double boils = mbl_boiling_point(&setup->car.fluid, mbl_fluid_water(&setup->car.fluid), p);
     for (int axle = 0; axle < MBL_AXLES; axle++) {
         mbl_axle_result *a = &run->axle[axle];
-        const mbl_duct *duct = axle == 0 ? &setup->car.front.duct : &setup->car.rear.duct;
+        const mbl_duct *duct = &mbl_car_brake(&setup->car, axle)->duct;
         a->duct_flow = duct->present ? mbl_duct_flow(duct, top, &air) : 0;
         double capacity = d->model->node[mbl_corner_index(axle, MBL_FLUID)].scale;
         double mass = capacity / mbl_brake_fluid.specific_heat;
