@@ -28,23 +28,17 @@ enum { W = MBL_STRIDE_LANES };
 
 #if MBL_STRIDE_LANES == 1
 typedef double vec;
+typedef double loose;
 typedef int mask;
 #define SELECT(m, a, b) ((m) ? (a) : (b))
-#define ANY(m)          (m)
 #define EACH(w, v)      (*(&(v) + (w)))
 #else
 typedef double vec __attribute__((vector_size(8 * MBL_STRIDE_LANES), may_alias));
+/* the same where it need not lie on a boundary of its size, as in a record of the caller's */
+typedef double loose __attribute__((vector_size(8 * MBL_STRIDE_LANES), may_alias, aligned(8)));
 typedef long long mask __attribute__((vector_size(8 * MBL_STRIDE_LANES), may_alias));
 #define SELECT(m, a, b) ((vec)(((mask)(a) & (m)) | ((mask)(b) & ~(m))))
 #define EACH(w, v)      ((v)[w])
-static inline int any(mask m)
-{
-    long long all = 0;
-    for (int w = 0; w < W; w++)
-        all |= m[w];
-    return all != 0;
-}
-#define ANY(m)          any(m)
 #endif
 
 #define LANES for (int w = 0; w < W; w++)
@@ -53,7 +47,7 @@ static inline int any(mask m)
 
 /* Entry i of a field of the block, or of any array [..][lanes]. */
 #define AT(field, i) (*(vec *)(void *)(b->field + (i)*W))
-#define IN(array, i) (*(vec *)(void *)((array) + (i)*W))
+#define IN(array, i) (*(loose *)(void *)((array) + (i)*W))
 
 /* Places in a chain. */
 enum {
