@@ -5,6 +5,7 @@
 
 #include "base/alloc.h"
 #include "base/arena.h"
+#include "base/digest.h"
 #include "base/file.h"
 #include "base/status.h"
 #include "base/text.h"

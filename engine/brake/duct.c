@@ -70,10 +70,15 @@ double mbl_duct_speed(const mbl_duct *d, double V, const mbl_air *air)
     return v;
 }
 
-double mbl_duct_flow(const mbl_duct *d, double V, const mbl_air *air)
+double mbl_duct_carries(const mbl_duct *d, double v, const mbl_air *air)
 {
     double area = M_PI / 4 * d->bore * d->bore;
-    return air->density * mbl_duct_speed(d, V, air) * area * d->hoses;
+    return air->density * v * area * d->hoses;
+}
+
+double mbl_duct_flow(const mbl_duct *d, double V, const mbl_air *air)
+{
+    return mbl_duct_carries(d, mbl_duct_speed(d, V, air), air);
 }
 
 double mbl_duct_bears(const mbl_duct *d)

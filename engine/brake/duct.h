@@ -27,7 +27,10 @@ double mbl_inlet_recovery(int inlet);
  */
 double mbl_duct_speed(const mbl_duct *duct, double V, const mbl_air *air);
 
-/* Mass flow to one wheel, all its hoses together, kg/s. */
+/* Mass flow to one wheel, all its hoses together, with air at v m/s in them, kg/s. */
+double mbl_duct_carries(const mbl_duct *duct, double v, const mbl_air *air);
+
+/* The same at car speed V. */
 double mbl_duct_flow(const mbl_duct *duct, double V, const mbl_air *air);
 
 /* Highest temperature the hose bears, K: as given, or by its material. */

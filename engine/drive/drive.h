@@ -1,23 +1,20 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * A car on its stint: one case compiled, and driven leg by leg. Everything that changes between
- * laps (fuel, and with it the channels) changes at the boundary in front of a leg; inside a leg
+ * Cars on their stint: one block of lanes driven leg by leg along one route. Everything that
+ * changes between laps (fuel, worn pads) changes at the boundary in front of a leg; inside a leg
  * only the kernel runs.
  */
 #ifndef MBL_DRIVE_H
 #define MBL_DRIVE_H
 
-#include "drive/plan.h"
-#include "drive/timeline.h"
-#include "heat/heat.h"
+#include "drive/route.h"
 
 /* Step of the fixed grid on track, s; parked, steps grow from it. */
 #define MBL_REFERENCE_STEP 0.025
 
 /*
- * Called with the state at each multiple of `every` seconds, T in the order of the model's nodes:
- * between the ends of strides by the cubic through both with their slopes, on a fixed grid at the
- * first step at or after it.
+ * Called with the state of lane 0 at each multiple of `every` seconds, T in the order of the
+ * model's nodes: between the ends of steps by the cubic through both with their slopes.
  */
 typedef struct mbl_history {
     double every; /* s */
@@ -29,23 +26,14 @@ typedef struct mbl_history {
 
 typedef struct mbl_drive {
     const mbl_alloc *alloc;
-    const mbl_case *setup;  /* borrowed; must outlive the drive */
-    const mbl_trace *trace; /* borrowed from the case */
-    mbl_plan plan;
-    mbl_vehicle driver;    /* the car that made the trace */
-    double pressure_scale; /* m/s2 per Pa of its brakes; 0: braking is inferred from speed */
-    mbl_vehicle car;       /* this car; its mass is that of the lap at hand */
-    double step;           /* s, of the samples of the channels */
-    bool strides;          /* by a timeline; else sample by sample */
-    mbl_mode mode;
-    mbl_model *model;
+    int used;                              /* lanes */
+    const mbl_case *setup[MBL_LANES_MOST]; /* borrowed; must outlive the drive */
+    mbl_route *route;                      /* one reference */
+    mbl_survey *survey;                    /* for legs that are not on the route; NULL so far */
+    mbl_model *model;                      /* of lane 0; one reference */
     mbl_block *block;
-    mbl_channels channels; /* of the leg at hand */
-    mbl_stride *stride;    /* (room) of the leg at hand */
-    size_t nstrides;
-    mbl_leg planned;     /* the leg they were made for, and the mass */
-    double planned_mass; /* kg; 0: none yet */
-    double *memory;      /* of channels and record */
+    size_t at;      /* leg of the route that is likely next */
+    double *memory; /* of the record */
     size_t memory_size;
     mbl_record record;            /* of the leg at hand */
     mbl_span gradient[MBL_AXLES]; /* of the leg at hand: rubbed face above core */
@@ -82,33 +70,44 @@ typedef struct mbl_leg_report {
     double hardest_deceleration; /* m/s2, all that slows the car, at the highest deceleration */
 } mbl_leg_report;
 
-/* Deceleration by the brakes from which a stop counts as hard, m/s2 (common practice, no source).
- */
-#define MBL_HARD_STOP 5.0
-
 /*
- * Compiles a case whose course has its trace. `step` 0: by a timeline in the mode of the case,
- * where its model can; else a fixed grid of that many seconds, at most 1. Watches are the caller's
- * and are updated leg by leg (each leg clears them first). Film laws come from `films` and are kept
- * there; NULL for no store. Free with mbl_drive_free.
+ * Compiles a case whose course has its trace, and drives it alone. `step` as in mbl_road_of.
+ * Watches are the caller's and are updated leg by leg (each leg clears them first). Film laws come
+ * from `films` and are kept there; NULL for no store. Free with mbl_drive_free.
  */
 MBL_NODISCARD mbl_status mbl_drive_make(const mbl_alloc *alloc, const mbl_case *setup, double step,
                                         mbl_watch *watch, int nwatches, mbl_film_store *films,
                                         mbl_drive **out, mbl_error *err);
+
+/* The model of a case's car, in its stint's air. */
+MBL_NODISCARD mbl_status mbl_drive_compile(const mbl_alloc *alloc, const mbl_case *setup,
+                                           mbl_film_store *films, mbl_model **out, mbl_error *err);
+
+/*
+ * `used` cases side by side on one route that all of them share (equal mbl_route_digest), with
+ * models of one shape. Takes references to models and route.
+ */
+MBL_NODISCARD mbl_status mbl_drive_lanes(const mbl_alloc *alloc, int used,
+                                         const mbl_case *const setup[], mbl_model *const model[],
+                                         mbl_route *route, mbl_watch *watch, int nwatches,
+                                         mbl_drive **out, mbl_error *err);
 void mbl_drive_free(mbl_drive *drive);
 
 /*
- * Drives one leg from where the car is. history may be NULL. Fails with MBL_NUMERIC when a
- * temperature is no longer finite.
+ * Drives one leg, of the route or not, from where the cars are. history may be NULL. `report` is
+ * (used). Fails with MBL_NUMERIC when a temperature is no longer finite.
  */
 MBL_NODISCARD mbl_status mbl_drive_leg(mbl_drive *drive, const mbl_leg *leg, mbl_history *history,
                                        mbl_leg_report *report, mbl_error *err);
 
+/* Are all temperatures of a lane finite? */
+bool mbl_drive_finite(const mbl_drive *drive, int lane);
+
 /* Caps the line pressure (Pa) from here on; MBL_NO_CAP for none. What is left undone is in the
  * reports. */
-void mbl_drive_cap(mbl_drive *drive, double pressure);
+void mbl_drive_cap(mbl_drive *drive, int lane, double pressure);
 
-/* State of the drive between legs, to try what comes after and return. */
+/* State of lane 0 between legs, to try what comes after and return. */
 size_t mbl_drive_state_size(const mbl_drive *drive); /* doubles */
 void mbl_drive_save(const mbl_drive *drive, double *state);
 void mbl_drive_load(mbl_drive *drive, const double *state);

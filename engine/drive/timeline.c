@@ -2,22 +2,25 @@
 #include "drive/timeline.h"
 
 #include <math.h>
+#include <string.h>
 
 /* What a mode allows. Found by trying: see tests/reference/test_strides.c. */
 typedef struct rule {
+    double face;    /* K that a step may be off at the faces of rotor and pad */
+    double deep;    /* K elsewhere in the chains, where an error stays */
+    double rough;   /* K that its fit of the power may be ahead or behind within it */
+    double warms;   /* K that a pad's face may change by while it rubs: friction is taken twice */
+    double ramp;    /* change of the power in a step, over its mean: the contact is taken once */
     size_t contact; /* single samples after the brakes went on */
-    double braking; /* longest step, as a share of the time since they went on */
-    size_t braking_most;
-    double coasting; /* the same since they went off */
-    size_t coasting_most;
-    double rough; /* K that a step's fit of the power may move the skin */
-    double macro; /* s */
+    double longest; /* s */
+    double swing;   /* K that a rotor may change by in a macro step */
+    double macro;   /* s, longest macro step */
 } rule;
 
 static const rule rules[] = {
-    [MBL_MODE_DEFAULT] = {3, 0.10, 5, 0.20, 16, 0.25, 0.50},
-    [MBL_MODE_FINE] = {6, 0.05, 2, 0.08, 8, 0.2, 0.25},
-    [MBL_MODE_REFERENCE] = {1, 0, 1, 0, 1, 0, 0.1},
+    [MBL_MODE_DEFAULT] = {0.25, 0.12, 0.5, 20, 1.0, 2, 1.0, 40, 1.0},
+    [MBL_MODE_FINE] = {0.1, 0.03, 0.2, 7, 0.5, 4, 0.5, 20, 0.7},
+    [MBL_MODE_REFERENCE] = {0},
 };
 
 const char *mbl_mode_word(mbl_mode mode)
@@ -36,123 +39,324 @@ const char *mbl_mode_promise(mbl_mode mode)
     return promises[mode];
 }
 
+/* Sums over samples, so that any stretch of them is two differences. */
+typedef struct sums {
+    const mbl_channels *c;
+    double *energy; /* (n + 1) J until a sample begins */
+    double *moment; /* (n + 1) J s, about the start of the leg */
+} sums;
+
+static void add_up(const mbl_channels *c, double *scratch, sums *s)
+{
+    *s = (sums){c, scratch, scratch + c->n + 1};
+    s->energy[0] = 0;
+    s->moment[0] = 0;
+    for (size_t k = 0; k < c->n; k++) {
+        double e = c->power[k] * (c->time[k + 1] - c->time[k]);
+        s->energy[k + 1] = s->energy[k] + e;
+        s->moment[k + 1] = s->moment[k] + e * (0.5 * (c->time[k] + c->time[k + 1]));
+    }
+}
+
 /* Power of samples [first, last) as a straight line: mean, and slope by the first moment. */
 typedef struct fit {
     double mean, slope;
 } fit;
 
-static fit fit_of(const mbl_channels *c, size_t first, size_t last)
+static fit fit_of(const sums *s, size_t first, size_t last)
 {
-    double t0 = c->time[first];
-    double dt = c->time[last] - t0;
-    double middle = t0 + 0.5 * dt;
-    double energy = 0;
-    double moment = 0;
-    for (size_t k = first; k < last; k++) {
-        double width = c->time[k + 1] - c->time[k];
-        energy += c->power[k] * width;
-        moment += c->power[k] * width * (0.5 * (c->time[k] + c->time[k + 1]) - middle);
-    }
-    return (fit){energy / dt, last - first > 1 ? 12 * moment / (dt * dt * dt) : 0};
+    const mbl_channels *c = s->c;
+    double dt = c->time[last] - c->time[first];
+    if (last - first == 1)
+        return (fit){c->power[first], 0};
+    double middle = 0.5 * (c->time[first] + c->time[last]);
+    double energy = s->energy[last] - s->energy[first];
+    double moment = s->moment[last] - s->moment[first] - middle * energy;
+    return (fit){energy / dt, 12 * moment / (dt * dt * dt)};
 }
 
 /* Most heat that the fit is ever ahead of or behind the samples within the step, J. */
-static double off_by(const mbl_channels *c, size_t first, size_t last, fit f)
+static double off_by(const sums *s, size_t first, size_t last, fit f)
 {
-    double t0 = c->time[first];
-    double dt = c->time[last] - t0;
-    double sum = 0;
+    const mbl_channels *c = s->c;
+    double dt = c->time[last] - c->time[first];
     double worst = 0;
-    for (size_t k = first; k < last; k++) {
-        double t = c->time[k + 1] - t0;
-        sum += c->power[k] * (c->time[k + 1] - c->time[k]);
+    for (size_t k = first + 1; k < last; k++) {
+        double t = c->time[k] - c->time[first];
         double fitted = t * (f.mean + 0.5 * f.slope * (t - dt));
-        worst = fmax(worst, fabs(sum - fitted));
+        worst = fmax(worst, fabs(s->energy[k] - s->energy[first] - fitted));
     }
     return worst;
 }
 
-/* Samples until the brakes go on or off, from `first` on. */
-static size_t event_after(const mbl_channels *c, size_t first)
+/* ---- the pilot's lap ---- */
+
+/* Samples that the pilot takes in one where the brakes are off and have been for a while. */
+enum { COASTING_SAMPLES = 4, COASTING_AFTER = 20 };
+
+/* A place where a step may end: where the pilot was. */
+typedef struct station {
+    unsigned at;  /* sample */
+    bool forced;  /* a step has to end here: brakes on or off, a peak, the end */
+    bool braking; /* in the stretch after it */
+    mbl_pilot_state T;
+} station;
+
+typedef struct planner {
+    const rule *rule;
+    sums s;
+    mbl_pilot pilot;
+    double skin; /* J of the car's braking that move the quickest face by a kelvin */
+    station *station;
+    size_t n; /* last station */
+} planner;
+
+static double speed_between(const mbl_channels *c, size_t first, size_t last)
 {
-    bool on = c->power[first] > 0;
-    size_t k = first + 1;
-    while (k < c->n && (c->power[k] > 0) == on)
-        k++;
-    return k;
+    return 0.5 * (c->speed[first] + c->speed[last]);
 }
 
-static size_t longest(const rule *r, bool on, size_t since)
+static void pilot_drives(planner *p)
 {
-    if (on && since < r->contact)
-        return 1;
-    double share = on ? r->braking : r->coasting;
-    size_t most = on ? r->braking_most : r->coasting_most;
-    size_t n = 1 + (size_t)(share * (double)since);
-    return n < most ? n : most;
+    const mbl_channels *c = p->s.c;
+    size_t k = 0;
+    size_t since = 0; /* the brakes went on or off */
+    p->n = 0;
+    memset(&p->station[0], 0, sizeof p->station[0]);
+    while (k < c->n) {
+        station *now = &p->station[p->n];
+        bool on = c->power[k] > 0;
+        bool event = k == 0 || (c->power[k - 1] > 0) != on;
+        since = event ? k : since;
+        now->at = (unsigned)k;
+        now->braking = on;
+        now->forced = event;
+        size_t last = k + 1;
+        if (!on && k - since >= COASTING_AFTER) {
+            while (last < c->n && last < k + COASTING_SAMPLES && c->power[last] <= 0)
+                last++;
+        }
+        mbl_pilot_step(&p->pilot, c->time[last] - c->time[k], speed_between(c, k, last),
+                       on ? c->power[k] : 0, 0, &now->T, &now[1].T);
+        p->n++;
+        k = last;
+    }
+    p->station[p->n].at = (unsigned)c->n;
+    p->station[p->n].forced = true;
+    p->station[p->n].braking = false;
 }
 
-/* Marks macro steps: at most `longest` seconds, and a new one at every event. */
-static void mark(mbl_stride *s, size_t n, double most)
+/* A step ends where a face is hottest in each application of the brakes. */
+static void force_peaks(planner *p)
 {
+    static const int faces[] = {MBL_PLACE_FACE, MBL_PLACE_PAD_FACE};
     size_t first = 0;
-    while (first < n) {
+    while (first < p->n) {
         size_t last = first + 1;
-        double dt = s[first].dt;
-        bool on = s[first].power > 0;
-        while (last < n && (s[last].power > 0) == on && dt + s[last].dt <= most * (1 + 1e-9))
-            dt += s[last++].dt;
-        s[first].macro_dt = dt;
-        s[first].macro_v1 = s[last - 1].v1;
+        while (last < p->n && p->station[last].braking == p->station[first].braking)
+            last++;
+        for (int f = 0; f < 2 && p->station[first].braking; f++) {
+            for (int c = 0; c < MBL_STRIDE_CORNERS; c++) {
+                size_t hottest = last;
+                for (size_t i = first; i < last; i++) {
+                    if (p->station[i].T.T[faces[f]][c] > p->station[hottest].T.T[faces[f]][c])
+                        hottest = i;
+                }
+                p->station[hottest].forced = true;
+            }
+        }
         first = last;
     }
 }
 
-double mbl_timeline_skin(const mbl_model *m)
+/* Is one step from station a to b as good as the pilot's? */
+static bool good(planner *p, size_t a, size_t b)
 {
-    const double c = 500; /* J/kgK of warm iron: a scale, not a law */
+    const mbl_channels *c = p->s.c;
+    const station *from = &p->station[a];
+    const station *to = &p->station[b];
+    if (b == a + 1)
+        return true;
+    fit f = fit_of(&p->s, from->at, to->at);
+    if (from->braking && off_by(&p->s, from->at, to->at, f) > p->skin * p->rule->rough)
+        return false;
+    double dt = c->time[to->at] - c->time[from->at];
+    if (from->braking && fabs(f.slope) * dt > f.mean * p->rule->ramp)
+        return false;
+    mbl_pilot_state end;
+    mbl_pilot_step(&p->pilot, dt, speed_between(c, from->at, to->at), f.mean, f.slope, &from->T,
+                   &end);
+    mbl_pair rise = to->T.T[MBL_PLACE_PAD_FACE] - from->T.T[MBL_PLACE_PAD_FACE];
+    if (from->braking && (fabs(rise[0]) > p->rule->warms || fabs(rise[1]) > p->rule->warms))
+        return false;
+    for (int i = 0; i < MBL_PLACES; i++) {
+        bool face = i == MBL_PLACE_FACE || i == MBL_PLACE_PAD_FACE;
+        double most = face ? p->rule->face : p->rule->deep;
+        mbl_pair off = end.T[i] - to->T.T[i];
+        if (fabs(off[0]) > most || fabs(off[1]) > most)
+            return false;
+    }
+    return true;
+}
+
+/* The last station that a step from `a` may reach whatever its error. */
+static size_t reach_of(const planner *p, size_t a, size_t since)
+{
+    const double *time = p->s.c->time;
+    double most = fmin(p->rule->longest, p->pilot.macro);
+    size_t b = a + 1;
+    if (p->station[a].braking && p->station[a].at - p->station[since].at < p->rule->contact)
+        return b;
+    while (!p->station[b].forced &&
+           time[p->station[b + 1].at] - time[p->station[a].at] <= most * (1 + 1e-9))
+        b++;
+    return b;
+}
+
+/* The longest good step from `a` of those tried, from the length of the one before. */
+static size_t longest_from(planner *p, size_t a, size_t before, size_t reach)
+{
+    size_t b = a + before < reach ? a + before : reach;
+    if (good(p, a, b)) {
+        while (b < reach) {
+            size_t more = b + 1 + (b - a) / 3;
+            more = more < reach ? more : reach;
+            if (!good(p, a, more))
+                break;
+            b = more;
+        }
+        return b;
+    }
+    while (b > a + 1) {
+        b = a + 1 + 2 * (b - a - 1) / 3;
+        if (good(p, a, b))
+            break;
+    }
+    return b;
+}
+
+/* May a macro step go on from station a to b? Films lean with temperature, but in a straight line.
+ */
+static bool within_macro(const planner *p, size_t a, size_t b)
+{
+    const station *from = &p->station[a];
+    const station *to = &p->station[b];
+    const double *time = p->s.c->time;
+    double longest = fmin(p->rule->macro, p->pilot.macro);
+    mbl_pair swing = to->T.T[MBL_PLACE_LAYER3] - from->T.T[MBL_PLACE_LAYER3];
+    return time[to->at] - time[from->at] <= longest * (1 + 1e-9) &&
+           fabs(swing[0]) <= p->rule->swing && fabs(swing[1]) <= p->rule->swing;
+}
+
+/* J of braking of the whole car that warm the quickest face of a wheel by a kelvin. */
+static double skin_of(const mbl_pilot *p)
+{
     double least = INFINITY;
-    for (int k = 0; k < m->ncontacts; k++) {
-        const mbl_contact *x = &m->contact[k];
-        /* a pad takes the smaller part of the heat, but thin ones take little to warm */
-        double to_pad = x->face.k_pad / (x->face.k_pad + x->face.k_rotor);
-        least = fmin(least, c * m->node[x->rotor].scale);
-        least = fmin(least, m->node[x->pad].scale / to_pad);
+    for (int c = 0; c < MBL_STRIDE_CORNERS; c++) {
+        /* about as the heat is shared between layers: rotor by its side, pad by its side */
+        double both = p->rotor_layer[c] + p->pad_layer[c];
+        double rotor = p->rotor_layer[c] / both * p->share[c];
+        double pad = p->pad_layer[c] / both * p->share[c];
+        least = fmin(least, p->C[MBL_PLACE_FACE][c] / rotor);
+        least = fmin(least, p->C[MBL_PLACE_PAD_FACE][c] / pad);
     }
     return least;
 }
 
-size_t mbl_timeline_make(const mbl_channels *fine, mbl_mode mode, double macro, double skin,
-                         mbl_stride *out)
+/* Stations lie behind the sums in the scratch. */
+size_t mbl_timeline_scratch(size_t n)
 {
-    const rule *r = &rules[mode];
-    double most = fmin(macro, r->macro);
-    /* about a third of the braking power of the car goes to the wheel of one axle's face */
-    double rough = 3 * skin * r->rough;
-    size_t n = 0;
-    size_t k = 0;
-    while (k < fine->n) {
-        size_t event = event_after(fine, k);
-        size_t start = k;
-        bool on = fine->power[k] > 0;
-        while (k < event) {
-            size_t last = k + longest(r, on, k - start);
-            last = last < event ? last : event;
-            while (last > k + 1 && fine->time[last] - fine->time[k] > most)
-                last--;
-            fit f = fit_of(fine, k, last);
-            while (on && last > k + 1 && off_by(fine, k, last, f) > rough) {
-                last--;
-                f = fit_of(fine, k, last);
-            }
-            out[n++] = (mbl_stride){.dt = fine->time[last] - fine->time[k],
-                                    .v0 = fine->speed[k],
-                                    .v1 = fine->speed[last],
-                                    .power = f.mean,
-                                    .slope = f.slope};
-            k = last;
-        }
+    size_t stations = (n + 2) * sizeof(station) / sizeof(double) + 1;
+    return 2 * (n + 1) + stations + 8;
+}
+
+static station *stations_in(double *scratch, size_t n)
+{
+    double *at = scratch + 2 * (n + 1);
+    while ((size_t)at % _Alignof(station) != 0)
+        at++;
+    return (station *)(void *)at;
+}
+
+void mbl_timeline_plan(const mbl_channels *fine, mbl_mode mode, const mbl_kin *kin, double *scratch,
+                       mbl_cuts *cuts)
+{
+    planner p = {.rule = &rules[mode], .station = stations_in(scratch, fine->n)};
+    add_up(fine, scratch, &p.s);
+    mbl_pilot_make(kin, &p.pilot);
+    p.skin = skin_of(&p.pilot);
+    pilot_drives(&p);
+    force_peaks(&p);
+    size_t before = 1;
+    size_t since = 0;
+    size_t macro = 0;
+    cuts->n = 0;
+    for (size_t a = 0; a < p.n;) {
+        bool event = a == 0 || p.station[a].braking != p.station[a - 1].braking;
+        since = event ? a : since;
+        before = event ? 1 : before;
+        size_t b = longest_from(&p, a, before, reach_of(&p, a, since));
+        before = b - a;
+        bool begins = event || !within_macro(&p, macro, b);
+        macro = begins ? a : macro;
+        cuts->at[cuts->n++] = p.station[a].at | (begins ? MBL_CUT_MACRO : 0);
+        a = b;
     }
-    mark(out, n, most);
-    return n;
+    cuts->at[cuts->n] = p.station[p.n].at;
+}
+
+/* ---- strides ---- */
+
+static double force(double power, double v0, double v1)
+{
+    double v = 0.5 * (v0 + v1);
+    return power / (v > 0.5 ? v : 0.5);
+}
+
+/* Highest force of samples [first, last) over that of the stride they make. */
+static double peak_of(const mbl_channels *c, size_t first, size_t last, const mbl_stride *s)
+{
+    double peak = 0;
+    if (!(s->power > 0))
+        return 1;
+    for (size_t k = first; k < last; k++)
+        peak = fmax(peak, force(c->power[k], c->speed[k], c->speed[k + 1]));
+    return peak / force(s->power, s->v0, s->v1);
+}
+
+/* Length and end of each macro step, at its first stride. */
+static void measure_macros(const mbl_cuts *cuts, mbl_stride *s)
+{
+    size_t first = 0;
+    for (size_t i = 0; i < cuts->n; i++) {
+        if (cuts->at[i] & MBL_CUT_MACRO)
+            first = i;
+        s[first].macro_dt += s[i].dt;
+        s[first].macro_v1 = s[i].v1;
+    }
+    s[0].afresh = true;
+}
+
+bool mbl_timeline_fit(const mbl_channels *fine, const mbl_cuts *cuts, double *scratch,
+                      mbl_stride *out)
+{
+    sums s;
+    add_up(fine, scratch, &s);
+    for (size_t i = 0; i < cuts->n; i++) {
+        size_t first = cuts->at[i] & ~MBL_CUT_MACRO;
+        size_t last = cuts->at[i + 1] & ~MBL_CUT_MACRO;
+        for (size_t k = first + 1; k < last; k++) {
+            if ((fine->power[k] > 0) != (fine->power[first] > 0))
+                return false;
+        }
+        fit f = fit_of(&s, first, last);
+        out[i] = (mbl_stride){.dt = fine->time[last] - fine->time[first],
+                              .v0 = fine->speed[first],
+                              .v1 = fine->speed[last],
+                              .power = f.mean,
+                              .slope = f.slope};
+        out[i].peak = peak_of(fine, first, last, &out[i]);
+    }
+    measure_macros(cuts, out);
+    return true;
 }

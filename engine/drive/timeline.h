@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * The steps of a leg, made from its channels alone: short where the skins of rotor and pad move
- * quickly (after brakes go on or off, and where braking is rough), long elsewhere. Never made from
- * a lane's neighbours, so a result does not depend on what runs beside it.
+ * The steps of a leg: short where the skins of rotor and pad move quickly, long elsewhere. A pilot
+ * is driven over the samples of the leg first; a step is as long as leaves one step of it from
+ * there as good as its many short ones. Made from the samples and from rounded constants of the
+ * car, never from a lane's neighbours, so a result does not depend on what runs beside it.
  */
 #ifndef MBL_DRIVE_TIMELINE_H
 #define MBL_DRIVE_TIMELINE_H
@@ -24,16 +25,31 @@ const char *mbl_mode_promise(mbl_mode mode); /* what it is worth, in a sentence 
 #define MBL_TIMELINE_SAMPLE 0.025
 
 /*
- * Joins whole samples of `fine` to strides, at most fine->n of them, and returns how many. Steps
- * end where the brakes go on or off; power in a step keeps energy and first moment of its samples,
- * and no step is longer than what keeps its fit within a small part of the heat that moves the
- * lightest face by a kelvin (`skin`: see below). `macro` is the longest macro step of the model; no
- * step is longer.
+ * Where steps begin, as numbers of samples, with MBL_CUT_MACRO where a macro step begins, too; last
+ * the end. A plan of one leg serves others of the same samples.
  */
-size_t mbl_timeline_make(const mbl_channels *fine, mbl_mode mode, double macro, double skin,
-                         mbl_stride *out);
+typedef struct mbl_cuts {
+    size_t n;
+    unsigned *at; /* (n + 1) */
+} mbl_cuts;
+#define MBL_CUT_MACRO 0x80000000u
 
-/* Heat of rubbing that moves the lightest face of a wheel, rotor's or pad's, by a kelvin, J/K. */
-double mbl_timeline_skin(const mbl_model *model);
+/* Doubles of scratch that the two functions below need for a leg of n samples. */
+size_t mbl_timeline_scratch(size_t n);
+
+/*
+ * Finds the cuts of `fine` for cars of this kin; cuts->at has room for fine->n + 1. `scratch` as
+ * above, for this call only.
+ */
+void mbl_timeline_plan(const mbl_channels *fine, mbl_mode mode, const mbl_kin *kin, double *scratch,
+                       mbl_cuts *cuts);
+
+/*
+ * Joins samples between cuts to strides, cuts->n of them: power in a step keeps energy and first
+ * moment of its samples. The cuts may have been made for other samples of the same times, as of a
+ * lap with less fuel; false when the brakes go on or off within a step of them: plan anew.
+ */
+bool mbl_timeline_fit(const mbl_channels *fine, const mbl_cuts *cuts, double *scratch,
+                      mbl_stride *out);
 
 #endif

@@ -91,11 +91,18 @@ static void start_lane(mbl_block *b, int w, double T)
         mbl_block_set(b, w, i, T);
 }
 
+static int lanes_for(int used)
+{
+    if (used == 1)
+        return MBL_LANES_ONE;
+    return used <= MBL_LANES_FOUR ? MBL_LANES_FOUR : MBL_LANES_EIGHT;
+}
+
 mbl_status mbl_block_make(const mbl_alloc *alloc, mbl_model *const models[], int used,
                           mbl_block **out, mbl_error *err)
 {
-    if (used < 1 || used > MBL_LANES_WIDE)
-        return mbl_fail(err, MBL_INTERNAL, "a block has 1 to %d lanes, not %d", MBL_LANES_WIDE,
+    if (used < 1 || used > MBL_LANES_MOST)
+        return mbl_fail(err, MBL_INTERNAL, "a block has 1 to %d lanes, not %d", MBL_LANES_MOST,
                         used);
     for (int w = 1; w < used; w++) {
         if (!mbl_model_same_shape(models[0], models[w]))
@@ -106,7 +113,7 @@ mbl_status mbl_block_make(const mbl_alloc *alloc, mbl_model *const models[], int
     if (b == NULL)
         return mbl_fail(err, MBL_MEMORY, "out of memory making a block");
     b->alloc = alloc;
-    b->lanes = used == 1 ? MBL_LANES_ONE : MBL_LANES_WIDE;
+    b->lanes = lanes_for(used);
     b->used = used;
     b->bytes = buffer_bytes(&n, b->lanes);
     b->buffer = mbl_new(alloc, 1, b->bytes);
@@ -136,22 +143,6 @@ void mbl_block_free(mbl_block *b)
     mbl_free(b->alloc, b, 1, sizeof *b);
 }
 
-/* Grey iron at T: inverse of the model's table, so that T and H agree to the last bit read. */
-static double iron_enthalpy(const mbl_table1 *iron, double T)
-{
-    int low = 0;
-    int high = iron->n - 1;
-    while (high - low > 1) {
-        int mid = (low + high) / 2;
-        if (iron->y[mid] <= T)
-            low = mid;
-        else
-            high = mid;
-    }
-    double u = (T - iron->y[low]) / (iron->y[high] - iron->y[low]);
-    return iron->x0 + ((double)low + u) / iron->per_step;
-}
-
 static double total_enthalpy(const mbl_block *b, int w)
 {
     double sum = 0;
@@ -164,7 +155,7 @@ void mbl_block_set(mbl_block *b, int w, int node, double T)
 {
     const mbl_model *m = b->model[w];
     int at = node * b->lanes + w;
-    double per_scale = m->node[node].iron ? iron_enthalpy(&m->iron, T) : T;
+    double per_scale = m->node[node].iron ? mbl_iron_enthalpy(T) : T;
     b->H[at] = b->scale[at] * per_scale;
     b->T[at] = T;
     b->H_start[w] = total_enthalpy(b, w);
@@ -253,7 +244,7 @@ void mbl_record_clear(const mbl_block *b, mbl_record *record, double now)
     for (size_t i = 0; i < n; i++)
         record->peak_at[i] = now;
     for (int k = 0; k < record->nwatches; k++) {
-        for (int w = 0; w < MBL_LANES_WIDE; w++) {
+        for (int w = 0; w < MBL_LANES_MOST; w++) {
             record->watch[k].first[w] = NAN;
             record->watch[k].above[w] = 0;
         }
@@ -269,21 +260,41 @@ void mbl_record_clear(const mbl_block *b, mbl_record *record, double now)
         *record->hardest = (mbl_hardest){0};
 }
 
+/* The kernel for this block on this processor. All of them give the same bits. */
+static mbl_kernel_run *run_of(const mbl_block *b)
+{
+    switch (b->lanes) {
+    case MBL_LANES_ONE:
+        return mbl_kernel_run_1;
+    case MBL_LANES_FOUR:
+#ifdef MBL_HAVE_AVX2
+        if (__builtin_cpu_supports("avx2"))
+            return mbl_kernel_run_4_avx2;
+#endif
+        return mbl_kernel_run_4;
+    default:
+#ifdef MBL_HAVE_AVX512
+        if (__builtin_cpu_supports("avx512f"))
+            return mbl_kernel_run_8_avx512;
+#endif
+        return mbl_kernel_run_8;
+    }
+}
+
 void mbl_block_run(mbl_block *b, const mbl_inputs *in, size_t first, size_t last,
                    mbl_record *record)
 {
-    if (b->lanes == MBL_LANES_ONE)
-        mbl_kernel_run_1(b, in, first, last, record);
-    else
-        mbl_kernel_run_4(b, in, first, last, record);
+    run_of(b)(b, in, first, last, record);
 }
 
 void mbl_block_flows(mbl_block *b, double speed, double power, const double *source, double *flows)
 {
-    if (b->lanes == MBL_LANES_ONE)
-        mbl_kernel_flows_1(b, speed, power, source);
-    else
-        mbl_kernel_flows_4(b, speed, power, source);
+    mbl_kernel_flows *const of[] = {
+        [MBL_LANES_ONE] = mbl_kernel_flows_1,
+        [MBL_LANES_FOUR] = mbl_kernel_flows_4,
+        [MBL_LANES_EIGHT] = mbl_kernel_flows_8,
+    };
+    of[b->lanes](b, speed, power, source);
     for (int i = 0; i < b->model[0]->nnodes; i++)
         flows[i] = b->q1[i * b->lanes];
 }

@@ -11,8 +11,11 @@
 
 #include "heat/model.h"
 
-/* Lanes a block can have; the kernel is compiled once for each. */
-enum { MBL_LANES_ONE = 1, MBL_LANES_WIDE = 4 };
+/* Lanes a block can have; the kernels are compiled once for each. */
+enum { MBL_LANES_ONE = 1, MBL_LANES_FOUR = 4, MBL_LANES_EIGHT = 8, MBL_LANES_MOST = 8 };
+
+/* The width that is fastest a lane on this processor. */
+int mbl_lanes_best(void);
 
 /*
  * X(field, count, unit, who writes it, what it is). This list makes the struct, sizes the buffer
@@ -39,9 +42,14 @@ enum { MBL_LANES_ONE = 1, MBL_LANES_WIDE = 4 };
     X(macro, one, "s", state, "length of that macro step")                                         \
     X(film0, links, "W/K", state, "film conductance as the macro step begins")                     \
     X(film1, links, "W/K", state, "the same as it ends")                                           \
+    X(film_T, nodes, "K", state, "what its films were taken at")                                   \
+    X(slope_T, links, "W/K2", state, "how film1 changes over temperature")                         \
     X(through, links, "J", state, "heat from a chain to a slow node in this macro step")           \
     X(rate, nodes, "K/s", state, "of slow nodes in the last macro step")                           \
-    X(bend, nodes, "1/K", state, "half of dC/dT over C as the macro step begins")                  \
+    X(bend, nodes, "1/K", state, "half of dC/dT over C, as the strides have it")                   \
+    X(capacity, nodes, "J/K", state, "heat capacity as the strides have it")                       \
+    X(aired, nodes, "K s", state, "above the air times lean, over this macro step")                \
+    X(aired_late, nodes, "K s", state, "the same times the share of it that is over")              \
     X(ambient, one, "K", model, "air temperature")                                                 \
     X(scale, nodes, "kg or J/K", model, "capacity scale of a node")                                \
     X(value, links, "by kind", model, "W/K, m2 or W/K4")                                           \
@@ -76,11 +84,11 @@ enum { MBL_LANES_ONE = 1, MBL_LANES_WIDE = 4 };
 typedef struct mbl_block {
     const mbl_alloc *alloc;
     size_t bytes;
-    int lanes; /* MBL_LANES_ONE or MBL_LANES_WIDE */
+    int lanes; /* the least of the widths that holds them */
     int used;  /* lanes that were asked for; the rest are copies of the last */
-    mbl_model *model[MBL_LANES_WIDE];      /* one reference each */
-    const mbl_table2 *law[MBL_LANES_WIDE]; /* film laws of each lane */
-    const mbl_contact *contact[MBL_LANES_WIDE];
+    mbl_model *model[MBL_LANES_MOST];      /* one reference each */
+    const mbl_table2 *law[MBL_LANES_MOST]; /* film laws of each lane */
+    const mbl_contact *contact[MBL_LANES_MOST];
     bool pressure_matters; /* friction of some contact of some lane depends on pressure */
     bool speed_matters;    /* or on speed */
     bool plain;            /* no lane has an effect of pressure, a valve or a cap */
@@ -91,8 +99,8 @@ typedef struct mbl_block {
 } mbl_block;
 
 /*
- * A block for `used` (1 to 4) models of one shape. All lanes start at their ambient. Takes a
- * reference to each model. Free with mbl_block_free.
+ * A block for `used` (1 to MBL_LANES_MOST) models of one shape. All lanes start at their ambient.
+ * Takes a reference to each model. Free with mbl_block_free.
  */
 MBL_NODISCARD mbl_status mbl_block_make(const mbl_alloc *alloc, mbl_model *const models[], int used,
                                         mbl_block **out, mbl_error *err);
@@ -133,25 +141,25 @@ typedef struct mbl_inputs {
  */
 typedef struct mbl_watch {
     int node;
-    double level[MBL_LANES_WIDE]; /* K */
-    double first[MBL_LANES_WIDE]; /* s, NAN while it has not */
-    double above[MBL_LANES_WIDE]; /* s */
+    double level[MBL_LANES_MOST]; /* K */
+    double first[MBL_LANES_MOST]; /* s, NAN while it has not */
+    double above[MBL_LANES_MOST]; /* s */
 } mbl_watch;
 
 /* The widest a temperature stands above another: thermal strain. */
 typedef struct mbl_span {
     int hot, cold;               /* nodes */
-    double peak[MBL_LANES_WIDE]; /* K, highest difference */
-    double at[MBL_LANES_WIDE];   /* s */
+    double peak[MBL_LANES_MOST]; /* K, highest difference */
+    double at[MBL_LANES_MOST];   /* s */
 } mbl_span;
 
 /* The application that asked for the highest line pressure. */
 typedef struct mbl_hardest {
-    double pressure[MBL_LANES_WIDE]; /* Pa; 0 when the brakes were not used */
-    double at[MBL_LANES_WIDE];       /* s */
-    double speed[MBL_LANES_WIDE];    /* m/s */
-    double force[MBL_LANES_WIDE];    /* N, of all brakes */
-    double mu[2][MBL_LANES_WIDE];    /* of the first two contacts */
+    double pressure[MBL_LANES_MOST]; /* Pa; 0 when the brakes were not used */
+    double at[MBL_LANES_MOST];       /* s */
+    double speed[MBL_LANES_MOST];    /* m/s */
+    double force[MBL_LANES_MOST];    /* N, of all brakes */
+    double mu[2][MBL_LANES_MOST];    /* of the first two contacts */
 } mbl_hardest;
 
 typedef struct mbl_record {

@@ -264,7 +264,7 @@ static int law_of(corner *c, mbl_surface surface)
     film f = {&c->air, surface};
     if (c->films == NULL)
         return mbl_network_law(c->net, film_law, &f);
-    mbl_film_key key = mbl_film_key_of(&c->air, surface);
+    mbl_digest key = mbl_film_key_of(&c->air, surface);
     const double *known = mbl_film_store_find(c->films, &key);
     if (known != NULL)
         return mbl_network_sampled(c->net, known);
@@ -358,10 +358,13 @@ static void build(mbl_network *net, int axle, const mbl_car *car, const mbl_dist
 {
     const mbl_brake *brake = mbl_car_brake(car, axle);
     double tyre_radius = car->tyre.radius;
-    corner c = {.net = net,
-                .brake = brake,
-                .films = films,
-                .air = {.brake = brake, .tyre_radius = tyre_radius, .ambient = ambient, .p = p}};
+    mbl_duct_memo memo = {0};
+    corner c = {
+        .net = net,
+        .brake = brake,
+        .films = films,
+        .air = {
+            .brake = brake, .tyre_radius = tyre_radius, .ambient = ambient, .p = p, .memo = &memo}};
     measure(&c);
     c.air.vanes = c.ring.channels;
     char names[MBL_CORNER_NODES][MBL_NAME_MAX];

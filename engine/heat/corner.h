@@ -51,9 +51,9 @@ static inline int mbl_corner_index(int axle, mbl_corner_node node)
 /* The node of a place in the chain of a corner: see stride_map.h. */
 static inline int mbl_stride_node(int corner, int place)
 {
-    static const mbl_corner_node node[MBL_PLACES] = {MBL_CORE,      MBL_LAYER3,   MBL_LAYER2,
-                                                     MBL_LAYER1,    MBL_FACE,     MBL_PAD_FACE,
-                                                     MBL_PAD_BODY1, MBL_PAD_BODY2};
+    static const mbl_corner_node node[MBL_PLACES] = {MBL_CORE,      MBL_LAYER3,    MBL_LAYER2,
+                                                     MBL_LAYER1,    MBL_FACE,      MBL_PAD_FACE,
+                                                     MBL_PAD_BODY1, MBL_PAD_BODY2, MBL_PLATE};
     return mbl_corner_index(corner, node[place]);
 }
 

@@ -9,6 +9,7 @@
 #include "heat/film_store.h"
 #include "heat/model.h"
 #include "heat/network.h"
+#include "heat/pilot.h"
 #include "heat/ring.h"
 #include "heat/stride.h"
 #include "heat/surface.h"

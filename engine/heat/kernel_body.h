@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * One step of the network for W lanes. Included by kernel1.c and kernel4.c, which define
- * MBL_KERNEL_LANES and MBL_KERNEL_NAME; every lane does the same operations in the same order,
+ * MBL_LANES and MBL_KERNEL_NAME; every lane does the same operations in the same order,
  * so the width changes no bit of a result.
  *
  * The state is enthalpy: dH/dt = q(T(H)). With L the conductance matrix, the method is the
@@ -20,14 +20,12 @@
  */
 #include "heat/kernel.h"
 
+#include "heat/iron_lanes.h"
+#include "heat/note_body.h"
+
 #include <math.h>
 
-enum { W = MBL_KERNEL_LANES };
-
 #define GAMMA 0.29289321881345254 /* 1 - 1/sqrt(2) */
-#define LANES for (int w = 0; w < W; w++)
-
-#include "heat/note_body.h"
 
 /* Conductances that depend on temperature and speed, into b->g. Fixed ones are set before. */
 static void films_and_radiation(mbl_block *b, const double *T, double speed)
@@ -213,28 +211,15 @@ static void temperatures(const mbl_block *b, const double *H, double *T, double 
 {
     const mbl_model *m = b->model[0];
     for (int i = 0; i < m->nnodes; i++) {
-        const double *scale = b->scale + i * W;
-        if (m->node[i].iron) {
-            LANES
-            {
-                double h = H[i * W + w] / scale[w];
-                mbl_spot s = mbl_spot_find(h, m->iron.x0, m->iron.per_step, m->iron.n);
-                double low = m->iron.y[s.i];
-                double rise = m->iron.y[s.i + 1] - low;
-                /* beyond its ends the table goes on straight: heat is never swallowed */
-                double u = (h - m->iron.x0) * m->iron.per_step - (double)s.i;
-                T[i * W + w] = low + u * rise;
-                if (C != NULL)
-                    C[i * W + w] = scale[w] / (rise * m->iron.per_step);
-            }
-        } else {
-            LANES
-            {
-                T[i * W + w] = H[i * W + w] / scale[w];
-                if (C != NULL)
-                    C[i * W + w] = scale[w];
-            }
-        }
+        vec scale = AT(scale, i);
+        vec t = IN(H, i) / scale;
+        vec c = splat(1);
+        vec slope;
+        if (m->node[i].iron)
+            iron_at(t, &t, &c, &slope);
+        IN(T, i) = t;
+        if (C != NULL)
+            IN(C, i) = c * scale;
     }
 }
 
@@ -373,17 +358,6 @@ static void step(mbl_block *b, double dt, double v0, double v1, double power, co
         b->H[i] += dt * b->C[i] * (1.5 * b->x1[i] + 0.5 * b->x2[i]);
 }
 
-static void note_peaks(const mbl_block *b, mbl_record *r, double t)
-{
-    int n = b->model[0]->nnodes * W;
-    for (int i = 0; i < n; i++) {
-        if (b->T[i] > r->peak[i]) {
-            r->peak[i] = b->T[i];
-            r->peak_at[i] = t + r->offset;
-        }
-    }
-}
-
 static void set_fixed(mbl_block *b)
 {
     const mbl_model *m = b->model[0];
@@ -408,15 +382,18 @@ void MBL_KERNEL_NAME(mbl_kernel_run)(mbl_block *b, const mbl_inputs *in, size_t 
         strain(b, power);
         if (record == NULL)
             continue;
-        note_peaks(b, record, in->time[k + 1]);
-        note(b, record, in->time[k], in->time[k + 1], 0.5 * (v0 + v1), power);
+        double now = in->time[k + 1] + record->offset;
+        for (int i = 0; i < b->model[0]->nnodes; i++)
+            note_peak(b, record, i, now);
+        note(b, record, in->time[k + 1] - in->time[k], now, 0.5 * (v0 + v1), power, 1);
     }
 }
 
 void MBL_KERNEL_NAME(mbl_kernel_flows)(mbl_block *b, double speed, double power,
                                        const double *source)
 {
+    /* not into T: strides that are under way have it to the last bit */
     set_fixed(b);
-    temperatures(b, b->H, b->T, b->C);
-    flows(b, b->T, b->q1, speed, speed, power, source, 1);
+    temperatures(b, b->H, b->T2, b->C);
+    flows(b, b->T2, b->q1, speed, speed, power, source, 1);
 }

@@ -83,9 +83,10 @@ static void sample_friction(const mbl_contact_spec *s, double *y, mbl_contact *o
     double *over_v = over_T + MBL_FRICTION_KNOTS;
     double *over_p = over_v + MBL_FRICTION_SPEEDS;
     double *wear = over_p + MBL_FRICTION_PRESSURES;
+    mbl_polyline_sample(s->friction.x, s->friction.y, s->friction.n, 250.0, 5.0, MBL_FRICTION_KNOTS,
+                        over_T);
     for (int i = 0; i < MBL_FRICTION_KNOTS; i++)
-        over_T[i] = s->condition *
-                    mbl_polyline(s->friction.x, s->friction.y, s->friction.n, 250.0 + 5.0 * i);
+        over_T[i] *= s->condition;
     for (int i = 0; i < MBL_FRICTION_KNOTS; i++)
         wear[i] = s->wears != NULL ? mbl_pad_wear(s->wears, 250.0 + 5.0 * i) : 0.0;
     for (int i = 0; i < MBL_FRICTION_SPEEDS; i++)
@@ -166,8 +167,6 @@ static void place_all(placer *p, const mbl_network *net, double ambient)
     mbl_node_spec *node = place(p, (size_t)net->nnodes, sizeof *node);
     int *source = place(p, (size_t)net->nsources, sizeof *source);
     char(*path)[MBL_NAME_MAX] = place(p, (size_t)net->npaths, sizeof *path);
-    double *iron = place(p, MBL_IRON_KNOTS, sizeof *iron);
-    double *bends = place(p, MBL_BEND_KNOTS, sizeof *bends);
     place_links(p, net, m);
     place_contacts(p, net, m);
     place_laws(p, net, m);
@@ -184,8 +183,6 @@ static void place_all(placer *p, const mbl_network *net, double ambient)
     m->source = source;
     m->npaths = net->npaths;
     m->path = (const char(*)[MBL_NAME_MAX])path;
-    m->iron = mbl_iron_table(iron);
-    m->iron_bend = mbl_iron_bends(bends);
 }
 
 static mbl_status compile_elimination(mbl_model *m, mbl_error *err)

@@ -69,8 +69,6 @@ typedef struct mbl_model {
     int npaths;
     const char (*path)[MBL_NAME_MAX]; /* (npaths) names of the ways heat is lost */
 
-    mbl_table1 iron;      /* K over J/kg */
-    mbl_table1 iron_bend; /* 1/K over K: half of dC/dT over C */
     mbl_stride_map stride;
     mbl_elim *elim;
 } mbl_model;

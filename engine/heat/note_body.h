@@ -1,77 +1,106 @@
 /* SPDX-License-Identifier: MIT */
-/*
- * What every kernel notes after a step. Included by the kernels' bodies, which define W and LANES.
- */
+/* What every kernel notes after a step. Included by the kernels' bodies. Private to `heat`. */
+#include "heat/lanes.h"
+
 #include <math.h>
 
 /*
  * Applications as cycles of strain: the widest the skin stands above the core counts once, when
  * the skin has come half way back. Brakes that flutter within one stop are one application.
  */
-static void strain(mbl_block *b, double power)
+static inline void strain(mbl_block *b, double power)
 {
     const mbl_model *m = b->model[0];
     for (int c = 0; c < m->ncontacts; c++) {
         const mbl_contact *spec = &m->contact[c];
         if (spec->core < 0)
             continue;
+        vec apart = AT(T, spec->rotor) - AT(T, spec->core);
+        vec widest = AT(strain, c);
+        if (power > 0) {
+            AT(strain, c) = SELECT(apart > widest, apart, widest);
+            continue;
+        }
+        mask over = (widest > 0.0) & (apart < 0.5 * widest);
+        if (!any(over))
+            continue;
         LANES
         {
             int at = c * W + w;
-            double apart = b->T[spec->rotor * W + w] - b->T[spec->core * W + w];
-            if (power > 0) {
-                b->strain[at] = apart > b->strain[at] ? apart : b->strain[at];
-            } else if (b->strain[at] > 0 && apart < 0.5 * b->strain[at]) {
-                b->cycles[at] += b->strain[at] > MBL_SKIN_FLOWS ? 1 : 0;
-                b->crack[at] += mbl_crack_weight(b->strain[at]);
-                b->strain[at] = 0;
-            }
+            if (!EACH(w, over))
+                continue;
+            b->cycles[at] += b->strain[at] > MBL_SKIN_FLOWS ? 1 : 0;
+            b->crack[at] += mbl_crack_weight(b->strain[at]);
+            b->strain[at] = 0;
         }
     }
 }
 
-static void note_hardest(const mbl_block *b, mbl_hardest *h, double t, double speed, double power)
+static inline void note_peak(const mbl_block *b, mbl_record *r, int node, double t)
 {
+    vec T = AT(T, node);
+    mask more = T > IN(r->peak, node);
+    if (!any(more))
+        return;
+    IN(r->peak, node) = SELECT(more, T, IN(r->peak, node));
+    IN(r->peak_at, node) = SELECT(more, splat(t), IN(r->peak_at, node));
+}
+
+/* `peak` is the highest force in the step over its mean, at which the pressure is taken. */
+static void note_hardest(const mbl_block *b, mbl_hardest *h, double t, double speed, double power,
+                         double peak)
+{
+    if (!any(AT(pressure, 0) * peak > IN(h->pressure, 0)))
+        return;
     int contacts = b->model[0]->ncontacts < 2 ? b->model[0]->ncontacts : 2;
     LANES
     {
-        if (b->pressure[w] <= h->pressure[w])
+        double pressure = b->pressure[w] * peak;
+        pressure = pressure < b->cap[w] ? pressure : b->cap[w];
+        if (pressure <= h->pressure[w])
             continue;
-        h->pressure[w] = b->pressure[w];
+        h->pressure[w] = pressure;
         h->at[w] = t;
         h->speed[w] = speed;
-        h->force[w] = power / (speed > 0.5 ? speed : 0.5);
+        h->force[w] = peak * power / (speed > 0.5 ? speed : 0.5);
         for (int c = 0; c < contacts; c++)
             h->mu[c][w] = b->mu[c * W + w];
     }
 }
 
-/* Spans, watches and the hardest application, after a step from t0 to t1. */
-static void note(const mbl_block *b, mbl_record *r, double t0, double t1, double speed,
-                 double power)
+static inline void note_span(const mbl_block *b, mbl_span *span, double t)
+{
+    vec apart = AT(T, span->hot) - AT(T, span->cold);
+    mask more = apart > IN(span->peak, 0);
+    if (!any(more))
+        return;
+    IN(span->peak, 0) = SELECT(more, apart, IN(span->peak, 0));
+    IN(span->at, 0) = SELECT(more, splat(t), IN(span->at, 0));
+}
+
+static inline void note_watch(const mbl_block *b, mbl_watch *watched, double dt, double t)
+{
+    mask over = AT(T, watched->node) > IN(watched->level, 0);
+    if (!any(over))
+        return;
+    LANES
+    {
+        if (!EACH(w, over))
+            continue;
+        watched->above[w] += dt;
+        if (isnan(watched->first[w]))
+            watched->first[w] = t;
+    }
+}
+
+/* Spans, watches and the hardest application, after a step of dt that ends at t. */
+static inline void note(const mbl_block *b, mbl_record *r, double dt, double t, double speed,
+                        double power, double peak)
 {
     if (r->hardest != NULL && power > 0)
-        note_hardest(b, r->hardest, t1 + r->offset, speed, power);
-    for (int k = 0; k < r->nspans; k++) {
-        mbl_span *span = &r->span[k];
-        LANES
-        {
-            double apart = b->T[span->hot * W + w] - b->T[span->cold * W + w];
-            if (apart > span->peak[w]) {
-                span->peak[w] = apart;
-                span->at[w] = t1 + r->offset;
-            }
-        }
-    }
-    for (int k = 0; k < r->nwatches; k++) {
-        mbl_watch *watched = &r->watch[k];
-        LANES
-        {
-            if (b->T[watched->node * W + w] > watched->level[w]) {
-                watched->above[w] += t1 - t0;
-                if (isnan(watched->first[w]))
-                    watched->first[w] = t1 + r->offset;
-            }
-        }
-    }
+        note_hardest(b, r->hardest, t, speed, power, peak);
+    for (int k = 0; k < r->nspans; k++)
+        note_span(b, &r->span[k], t);
+    for (int k = 0; k < r->nwatches; k++)
+        note_watch(b, &r->watch[k], dt, t);
 }

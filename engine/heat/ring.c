@@ -12,7 +12,8 @@ mbl_ring mbl_ring_of(const mbl_rotor *r)
 {
     double inner = r->diameter - 2 * mbl_rotor_ring_height(r);
     mbl_ring ring = {.area = M_PI / 4 * (r->diameter * r->diameter - inner * inner)};
-    double iron = mbl_rotor_ring_mass(r) / (MBL_IRON_DENSITY * ring.area); /* m, both cheeks and vanes */
+    double iron =
+        mbl_rotor_ring_mass(r) / (MBL_IRON_DENSITY * ring.area); /* m, both cheeks and vanes */
     int vanes = mbl_rotor_vanes(r);
     if (vanes == 0) {
         ring.cheek = 0.5 * iron;

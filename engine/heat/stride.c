@@ -3,16 +3,34 @@
 
 #include "heat/stride_kernel.h"
 
+int mbl_lanes_best(void)
+{
+#ifdef MBL_HAVE_AVX512
+    if (__builtin_cpu_supports("avx512f"))
+        return MBL_LANES_EIGHT;
+#endif
+    return MBL_LANES_FOUR;
+}
+
 /* The kernel for this block on this processor. All of them give the same bits. */
 static mbl_stride_kernel *kernel_of(const mbl_block *b)
 {
-    if (b->lanes == MBL_LANES_ONE)
+    switch (b->lanes) {
+    case MBL_LANES_ONE:
         return mbl_stride_run_1;
+    case MBL_LANES_FOUR:
 #ifdef MBL_HAVE_AVX2
-    if (__builtin_cpu_supports("avx2"))
-        return mbl_stride_run_4_avx2;
+        if (__builtin_cpu_supports("avx2"))
+            return mbl_stride_run_4_avx2;
 #endif
-    return mbl_stride_run_4;
+        return mbl_stride_run_4;
+    default:
+#ifdef MBL_HAVE_AVX512
+        if (__builtin_cpu_supports("avx512f"))
+            return mbl_stride_run_8_avx512;
+#endif
+        return mbl_stride_run_8;
+    }
 }
 
 void mbl_block_stride(mbl_block *b, const mbl_stride *steps, size_t first, size_t last, double time,

@@ -16,11 +16,13 @@
  * `macro_dt` > 0 and looks ahead to its end.
  */
 typedef struct mbl_stride {
-    double dt;                 /* s */
-    double v0, v1;             /* m/s at its ends */
-    double power;              /* W at the tyres of the whole car, mean */
-    double slope;              /* W/s of it */
+    double dt;     /* s */
+    double v0, v1; /* m/s at its ends */
+    double power;  /* W at the tyres of the whole car, mean */
+    double slope;  /* W/s of it */
+    double peak;   /* highest braking force within it over that of the means; below 1 counts as 1 */
     double macro_dt, macro_v1; /* s, m/s; 0 within a macro step */
+    bool afresh; /* films are not carried on from the macro step before: the first of a leg */
 } mbl_stride;
 
 /*
@@ -32,7 +34,7 @@ typedef struct mbl_stride {
 double mbl_model_macro(const mbl_model *model);
 
 #define MBL_STRIDE_SHARE 0.35
-#define MBL_STRIDE_MACRO 1.0 /* s, longest that is ever used */
+#define MBL_STRIDE_MACRO 2.0 /* s, longest that is ever used */
 #define MBL_STRIDE_LEAST 0.2 /* s, below which strides are not worth it */
 
 /*

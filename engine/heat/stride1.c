@@ -1,4 +1,4 @@
 /* SPDX-License-Identifier: MIT */
-#define MBL_STRIDE_LANES   1
+#define MBL_LANES          1
 #define MBL_STRIDE_NAME(x) x##_1
 #include "heat/stride_body.h"

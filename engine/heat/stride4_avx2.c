@@ -1,4 +1,4 @@
 /* SPDX-License-Identifier: MIT */
-#define MBL_STRIDE_LANES   4
+#define MBL_LANES          4
 #define MBL_STRIDE_NAME(x) x##_4_avx2
 #include "heat/stride_body.h"

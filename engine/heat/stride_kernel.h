@@ -11,6 +11,9 @@ typedef void mbl_stride_kernel(mbl_block *b, const mbl_stride *steps, size_t fir
 
 mbl_stride_kernel mbl_stride_run_1;
 mbl_stride_kernel mbl_stride_run_4;
-mbl_stride_kernel mbl_stride_run_4_avx2; /* the same bits from wider registers */
+mbl_stride_kernel mbl_stride_run_8;
+/* the same bits from wider registers */
+mbl_stride_kernel mbl_stride_run_4_avx2;
+mbl_stride_kernel mbl_stride_run_8_avx512;
 
 #endif

@@ -49,7 +49,8 @@ static double quickness(const mbl_model *m, int node)
 static bool chain_link(mbl_stride_map *map, const mbl_model *m, int k)
 {
     const mbl_link_spec *l = &m->link[k];
-    mbl_chain_link x = {.link = k, .other = l->to, .sign = 1};
+    mbl_chain_link x = {
+        .link = k, .other = l->to, .sign = 1, .radiates = l->kind == MBL_LINK_RADIATION};
     int corner = 0;
     int place = 0;
     bool from = place_of(l->from, &x.corner, &x.place);
@@ -74,6 +75,8 @@ static bool chain_link(mbl_stride_map *map, const mbl_model *m, int k)
         x.other = l->from;
         x.sign = -1;
     }
+    if (!mbl_stride_open(x.place))
+        return false; /* the user's own */
     if (x.other == MBL_AMBIENT && l->kind == MBL_LINK_FILM)
         map->film[map->nfilms++] = x;
     else if (x.other == MBL_AMBIENT && l->kind == MBL_LINK_RADIATION)
@@ -88,11 +91,11 @@ static bool add_link(mbl_stride_map *map, const mbl_model *m, int k)
     const mbl_link_spec *l = &m->link[k];
     int corner;
     int place;
-    if (l->kind == MBL_LINK_FILM)
-        map->lawful[map->nlawful++] = k;
     if (place_of(l->from, &corner, &place) ||
         (l->to != MBL_AMBIENT && place_of(l->to, &corner, &place)))
         return chain_link(map, m, k);
+    if (l->kind == MBL_LINK_FILM)
+        map->slowfilm[map->nslowfilms++] = k;
     if (l->to == MBL_AMBIENT)
         map->outer[map->nouter++] = k;
     else

@@ -5,7 +5,7 @@
 
 #include "heat/network.h"
 
-/* Places in the chain of a corner, from the inside of the rotor to the back of the pad. */
+/* Places in the chain of a corner, from the inside of the rotor to the plate behind the pad. */
 typedef enum mbl_place {
     MBL_PLACE_CORE,
     MBL_PLACE_LAYER3,
@@ -15,16 +15,25 @@ typedef enum mbl_place {
     MBL_PLACE_PAD_FACE,
     MBL_PLACE_BODY1,
     MBL_PLACE_BODY2,
+    MBL_PLACE_PLATE,
     MBL_PLACES
 } mbl_place;
 
 enum { MBL_STRIDE_LINKS = 96, MBL_STRIDE_NODES = 44, MBL_STRIDE_CORNERS = 2 };
+
+/* The places that links may lead out of a chain from. */
+static inline bool mbl_stride_open(int place)
+{
+    return place == MBL_PLACE_CORE || place == MBL_PLACE_LAYER3 || place == MBL_PLACE_FACE ||
+           place == MBL_PLACE_BODY2 || place == MBL_PLACE_PLATE;
+}
 
 /* A link to or from a node of a chain. */
 typedef struct mbl_chain_link {
     int link, corner, place;
     int other;   /* node at its other end, or MBL_AMBIENT */
     double sign; /* +1 where the chain's node is its `from` */
+    bool radiates;
 } mbl_chain_link;
 
 typedef struct mbl_stride_map {
@@ -35,15 +44,14 @@ typedef struct mbl_stride_map {
     mbl_chain_link film[MBL_STRIDE_LINKS], radiation[MBL_STRIDE_LINKS];
     int nsides; /* of chain nodes to slow ones, or fixed to the air */
     mbl_chain_link side[MBL_STRIDE_LINKS];
-    int nslow, slow[MBL_STRIDE_NODES];     /* nodes of no chain */
-    int ninner, inner[MBL_STRIDE_LINKS];   /* links among slow nodes */
-    int nouter, outer[MBL_STRIDE_LINKS];   /* links of slow nodes to the air */
-    int nlawful, lawful[MBL_STRIDE_LINKS]; /* all film links */
+    int nslow, slow[MBL_STRIDE_NODES];          /* nodes of no chain */
+    int ninner, inner[MBL_STRIDE_LINKS];        /* links among slow nodes */
+    int nouter, outer[MBL_STRIDE_LINKS];        /* links of slow nodes to the air */
+    int nslowfilms, slowfilm[MBL_STRIDE_LINKS]; /* of these, films */
 } mbl_stride_map;
 
 /* Reads the map off the nodes and links of a model. */
 struct mbl_model;
 void mbl_stride_map_make(const struct mbl_model *model, mbl_stride_map *map);
-
 
 #endif

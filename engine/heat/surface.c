@@ -49,8 +49,13 @@ static double duct_speed(const mbl_surroundings *at, double speed)
 {
     if (!at->brake->duct.present)
         return 0;
+    if (at->memo != NULL && at->memo->known && at->memo->V == speed)
+        return at->memo->v;
     mbl_air air = mbl_air_at(at->ambient, at->p);
-    return mbl_duct_speed(&at->brake->duct, speed, &air);
+    double v = mbl_duct_speed(&at->brake->duct, speed, &air);
+    if (at->memo != NULL)
+        *at->memo = (mbl_duct_memo){true, speed, v};
+    return v;
 }
 
 /* Rim and hat, and faces before a jet: the car's flow, the disc's turning, still air. */
@@ -84,7 +89,7 @@ static double vanes(const mbl_surroundings *at, double speed, double T)
                mbl_vanes_speed(speed / at->tyre_radius, &at->vanes, mbl_rotor_pumping(&b->rotor));
     if (reach.vanes > 0) {
         mbl_air cold = mbl_air_at(at->ambient, at->p);
-        double flow = reach.vanes * mbl_duct_flow(&b->duct, speed, &cold);
+        double flow = reach.vanes * mbl_duct_carries(&b->duct, duct_speed(at, speed), &cold);
         V += flow / (air.density * mbl_vanes_section(&at->vanes));
     }
     double forced = mbl_film_vanes(V, &at->vanes, &air);

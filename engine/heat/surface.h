@@ -18,12 +18,19 @@ typedef enum mbl_surface {
     MBL_SURFACE_HUB
 } mbl_surface;
 
+/* What a duct gave last: laws are sampled at many temperatures for each speed. */
+typedef struct mbl_duct_memo {
+    bool known;
+    double V, v; /* m/s, of the car and in the hose */
+} mbl_duct_memo;
+
 typedef struct mbl_surroundings {
     const mbl_brake *brake; /* borrowed */
     double tyre_radius;     /* m */
     double ambient;         /* K */
     double p;               /* Pa, absolute */
     mbl_vanes vanes;        /* count 0 for a solid ring */
+    mbl_duct_memo *memo;    /* for this brake in this air alone; NULL for none */
 } mbl_surroundings;
 
 /* h at car speed `speed` (m/s) and surface temperature T (K), W/m2K. */

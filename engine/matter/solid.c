@@ -1,68 +1,42 @@
 /* SPDX-License-Identifier: MIT */
 #include "matter/solid.h"
 
+#include <math.h>
 #include <stddef.h>
 
 /* Grey iron, handbook values from memory, +-10 %. The peak near 750 C is not resolved. */
-static const double iron_T[] = {293.15, 473.15, 673.15, 873.15, 1073.15};
-static const double iron_c[] = {460.0, 510.0, 560.0, 640.0, 760.0};
-enum { KNOTS = sizeof iron_T / sizeof iron_T[0] };
+enum { KNOTS = MBL_IRON_BREAKS };
+const double mbl_iron_break[KNOTS] = {293.15, 473.15, 673.15, 873.15, 1073.15};
+const double mbl_iron_heat[KNOTS] = {460.0, 510.0, 560.0, 640.0, 760.0};
+const double mbl_iron_slope[KNOTS] = {50.0 / 180.0, 50.0 / 200.0, 80.0 / 200.0, 120.0 / 200.0, 0.0};
+/* 20 K at 460, then 180 K at 485 on average, and 200 K each at 535, 600 and 700 */
+const double mbl_iron_above[KNOTS] = {9200.0, 96500.0, 203500.0, 323500.0, 463500.0};
 
 double mbl_iron_specific_heat(double T)
 {
-    return mbl_polyline(iron_T, iron_c, KNOTS, T);
-}
-
-/* Integral of the polyline from iron_T[0] to T. */
-static double above_first_knot(double T)
-{
-    if (T <= iron_T[0])
-        return (T - iron_T[0]) * iron_c[0];
-    double h = 0;
-    for (size_t i = 1; i < KNOTS; i++) {
-        double end = T < iron_T[i] ? T : iron_T[i];
-        h += (end - iron_T[i - 1]) * 0.5 * (iron_c[i - 1] + mbl_iron_specific_heat(end));
-        if (T <= iron_T[i])
-            return h;
-    }
-    return h + (T - iron_T[KNOTS - 1]) * iron_c[KNOTS - 1];
+    return mbl_polyline(mbl_iron_break, mbl_iron_heat, KNOTS, T);
 }
 
 double mbl_iron_enthalpy(double T)
 {
-    return above_first_knot(T) - above_first_knot(273.15);
+    int i = 0;
+    while (i + 1 < KNOTS && T > mbl_iron_break[i + 1])
+        i++;
+    double rise = T - mbl_iron_break[i];
+    double slope = rise > 0 ? mbl_iron_slope[i] : 0;
+    return mbl_iron_above[i] + rise * (mbl_iron_heat[i] + 0.5 * slope * rise);
 }
 
-/* Inverse by Newton's method from T: enthalpy is convex and rising, so a few steps settle it. */
-static double iron_temperature(double h, double T)
+double mbl_iron_temperature(double h)
 {
-    for (int i = 0; i < 8; i++)
-        T += (h - mbl_iron_enthalpy(T)) / mbl_iron_specific_heat(T);
-    return T;
-}
-
-mbl_table1 mbl_iron_table(double y[MBL_IRON_KNOTS])
-{
-    double low = mbl_iron_enthalpy(200.0);
-    double step = (mbl_iron_enthalpy(1800.0) - low) / (MBL_IRON_KNOTS - 1);
-    double T = 200.0;
-    for (int i = 0; i < MBL_IRON_KNOTS; i++) {
-        T = iron_temperature(low + step * i, T);
-        y[i] = T;
-    }
-    return (mbl_table1){low, 1.0 / step, MBL_IRON_KNOTS, y};
-}
-
-mbl_table1 mbl_iron_bends(double y[MBL_BEND_KNOTS])
-{
-    const double per = (MBL_BEND_KNOTS - 1) / (1800.0 - 200.0);
-    for (int i = 0; i < MBL_BEND_KNOTS; i++) {
-        /* over a few kelvin, so that the knots of the polyline do not make steps */
-        double T = 200.0 + i / per;
-        double rise = mbl_iron_specific_heat(T + 4) - mbl_iron_specific_heat(T - 4);
-        y[i] = 0.5 * (rise / 8) / mbl_iron_specific_heat(T);
-    }
-    return (mbl_table1){200.0, per, MBL_BEND_KNOTS, y};
+    int i = 0;
+    while (i + 1 < KNOTS && h > mbl_iron_above[i + 1])
+        i++;
+    double above = h - mbl_iron_above[i];
+    double slope = above > 0 ? mbl_iron_slope[i] : 0;
+    double c = mbl_iron_heat[i];
+    /* the root that stays exact when the slope is small, or none */
+    return mbl_iron_break[i] + 2 * above / (c + sqrt(c * c + 2 * slope * above));
 }
 
 /* Handbook values from memory, +-10 %. */

@@ -13,18 +13,18 @@ double mbl_iron_specific_heat(double T);
 /* Specific enthalpy of grey iron above 0 C, J/kg: the exact integral of the above. */
 double mbl_iron_enthalpy(double T);
 
-/*
- * Temperature (K) over specific enthalpy (J/kg) on a uniform grid fine enough to be within
- * 0.001 K of the exact inverse between 200 and 1800 K. `y` holds MBL_IRON_KNOTS doubles and must
- * outlive the table. The stepping kernel goes on straight beyond its ends.
- */
-enum { MBL_IRON_KNOTS = 1025 };
-mbl_table1 mbl_iron_table(double y[MBL_IRON_KNOTS]);
+/* Its inverse. */
+double mbl_iron_temperature(double h);
 
-/* Half of dc/dT over c of grey iron (1/K) over T (K), from 200 to 1800 K. `y` holds MBL_BEND_KNOTS
- * doubles and must outlive the table. */
-enum { MBL_BEND_KNOTS = 801 };
-mbl_table1 mbl_iron_bends(double y[MBL_BEND_KNOTS]);
+/*
+ * The pieces of that law, for those who work on many values at once. From break i on, dc/dT is
+ * slope[i], starting at heat[i] and enthalpy[i]; below break 0 the heat is heat[0].
+ */
+enum { MBL_IRON_BREAKS = 5 };
+extern const double mbl_iron_break[MBL_IRON_BREAKS]; /* K */
+extern const double mbl_iron_slope[MBL_IRON_BREAKS]; /* J/kgK2 */
+extern const double mbl_iron_heat[MBL_IRON_BREAKS];  /* J/kgK */
+extern const double mbl_iron_above[MBL_IRON_BREAKS]; /* J/kg above 0 C */
 
 typedef struct mbl_solid {
     double density;       /* kg/m3 */

@@ -70,4 +70,8 @@ static inline double mbl_table2_at(const mbl_table2 *t, mbl_spot x, double y)
 /* Piecewise linear through n points of strictly rising x, flat outside. */
 double mbl_polyline(const double *x, const double *y, size_t n, double at);
 
+/* The same at x0, x0 + step, ... (step above 0), `count` values. */
+void mbl_polyline_sample(const double *x, const double *y, size_t n, double x0, double step,
+                         size_t count, double *out);
+
 #endif

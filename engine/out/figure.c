@@ -30,6 +30,8 @@ mbl_figure mbl_figure_of(mbl_quantity quantity, mbl_units_system units)
         return (mbl_figure){MBL_SHOW_SHARE, 1};
     case MBL_Q_TIME:
         return (mbl_figure){MBL_SHOW_MINUTES, 0};
+    case MBL_Q_ENERGY:
+        return (mbl_figure){MBL_SHOW_ENERGY, 2};
     case MBL_Q_MONEY:
         return (mbl_figure){MBL_SHOW_PLAIN, 2};
     default:

@@ -197,12 +197,12 @@ json_t *mbl_json_stint(mbl_json *j, const mbl_run *run)
     const mbl_stint *s = &run->setup.stint;
     json_t *o = json_object();
     mbl_json_put(j, o, "laps", json_integer(run->laps));
-    mbl_json_put(j, o, "hot_laps", json_integer(run->drive->plan.hot_laps));
+    mbl_json_put(j, o, "hot_laps", json_integer(run->drive->route->plan.hot_laps));
     mbl_json_put(j, o, "duration", mbl_json_number(run->duration));
     mbl_json_put(j, o, "ambient", mbl_json_level(s->ambient));
     mbl_json_put(j, o, "altitude", mbl_json_number(s->altitude));
     mbl_json_put(j, o, "logged", json_boolean(s->logged));
-    mbl_json_put(j, o, "mode", json_string(mbl_mode_word(run->drive->mode)));
+    mbl_json_put(j, o, "mode", json_string(mbl_mode_word(run->drive->route->road.mode)));
     return o;
 }
 
@@ -214,7 +214,7 @@ json_t *mbl_json_course(mbl_json *j, const mbl_run *run)
     mbl_json_put(j, o, "duration", mbl_json_number(t->n > 0 ? t->t[t->n - 1] : 0));
     mbl_json_put(j, o, "knots", json_integer((json_int_t)t->n));
     mbl_json_put(j, o, "laps", json_integer((json_int_t)t->nlaps));
-    mbl_json_put(j, o, "repeated_lap", json_integer(run->drive->plan.repeated.number));
+    mbl_json_put(j, o, "repeated_lap", json_integer(run->drive->route->plan.repeated.number));
     mbl_json_put(j, o, "speed_noise", mbl_json_number(t->noise));
     mbl_json_put(j, o, "distance_ratio", mbl_json_number(t->distance_ratio));
     mbl_json_put(j, o, "has_grade", json_boolean(t->has_grade));

@@ -45,7 +45,7 @@ static void put_verdict(table *t)
 static double mass_when_hot(const mbl_run *run)
 {
     const mbl_car *c = &run->setup.car;
-    size_t last = run->drive->plan.last_hot;
+    size_t last = run->drive->route->plan.last_hot;
     int before = last < run->nlegs ? run->legs[last].leg.lap - 1 : 0;
     double burnt = fmin(c->fuel.per_lap * before, c->fuel.start);
     return mbl_car_mass(c, c->fuel.start) - burnt;
@@ -115,7 +115,7 @@ static void put_course(table *t)
 {
     const mbl_run *run = t->run;
     const mbl_course *c = &run->setup.course;
-    const mbl_lap *lap = &run->drive->plan.repeated;
+    const mbl_lap *lap = &run->drive->route->plan.repeated;
     mbl_text_print(&t->line, "%s, ", c->file[0] != '\0' ? c->file : "a log");
     if (run->setup.stint.logged)
         mbl_text_print(&t->line, "driven as logged");
@@ -145,8 +145,8 @@ static void put_conditions(table *t)
                    show(t, MBL_SHOW_HEIGHT, c->stint.altitude, 0).s, unit(t, MBL_SHOW_HEIGHT));
     fact(t, "Air");
     put_energy(t);
-    mbl_text_print(&t->line, "%s mode: %s.", mbl_mode_word(t->run->drive->mode),
-                   mbl_mode_promise(t->run->drive->mode));
+    mbl_text_print(&t->line, "%s mode: %s.", mbl_mode_word(t->run->drive->route->road.mode),
+                   mbl_mode_promise(t->run->drive->route->road.mode));
     fact(t, "Steps");
 }
 

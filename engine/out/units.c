@@ -147,6 +147,7 @@ static const struct {
     [MBL_Q_ACCELERATION] = {true, MBL_SHOW_ACCELERATION, 0, 0},
     [MBL_Q_PRESSURE] = {true, MBL_SHOW_PRESSURE, 0, 0},
     [MBL_Q_POWER] = {true, MBL_SHOW_POWER, 0, 0},
+    [MBL_Q_ENERGY] = {true, MBL_SHOW_ENERGY, 0, 0},
     [MBL_Q_LEVEL] = {true, MBL_SHOW_LEVEL, 0, 0},
     [MBL_Q_RISE] = {true, MBL_SHOW_RISE, 0, 0},
     [MBL_Q_VOLUME] = {true, MBL_SHOW_VOLUME, 0, 0},

@@ -267,7 +267,7 @@ void mbl_words_reach(const mbl_run *run, mbl_text *out)
         return;
     }
     const char *asked = run->setup.stint.logged ? "logged" : "asked";
-    bool part_of_it = r->hot_laps < run->drive->plan.hot_laps;
+    bool part_of_it = r->hot_laps < run->drive->route->plan.hot_laps;
     const char *last = part_of_it ? " in the last run of them" : "";
     int more = r->holds - r->hot_laps;
     int next = r->holds + 1;

@@ -59,6 +59,7 @@ const char *mbl_quantity_example(mbl_quantity quantity)
         [MBL_Q_FILM] = "\"60 W/m2K\"",
         [MBL_Q_CONDUCTANCE] = "\"5 W/K\"",
         [MBL_Q_CAPACITY] = "\"900 J/K\"",
+        [MBL_Q_ENERGY] = "\"1.2 MJ\"",
     };
     return (size_t)quantity < sizeof examples / sizeof examples[0] ? examples[quantity] : "1";
 }

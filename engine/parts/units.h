@@ -35,6 +35,7 @@
     X(FILM, "heat transfer coefficient", "W/m2K")                                                  \
     X(CONDUCTANCE, "conductance", "W/K")                                                           \
     X(CAPACITY, "heat capacity", "J/K")                                                            \
+    X(ENERGY, "energy", "J")                                                                       \
     X(WEAR, "wear", "m3/J")                                                                        \
     X(MOLAR_ENERGY, "molar energy", "J/mol")                                                       \
     X(FORCE_RATE, "rate of force", "N/s")                                                          \

@@ -11,7 +11,7 @@
 #define GRAVITY 9.80665 /* m/s2, standard gravity, ISO 80000-3 */
 
 /* Growth of the steps while parked. */
-#define PARK_GROWTH 1.05
+#define PARK_GROWTH 1.10
 
 /* N against the motion with the throttle closed and the brakes off. */
 static double resistance(const mbl_vehicle *car, double speed, double grade)

@@ -68,7 +68,7 @@ bool mbl_trace_brakes(const mbl_trace *trace, size_t i, const mbl_vehicle *drive
 void mbl_channels_stop(double speed, double deceleration, const mbl_vehicle *car, double step,
                        mbl_channels *out);
 
-/* Standing still for `duration` s: steps grow from `step` by 5 % each, up to `most` s. */
+/* Standing still for `duration` s: steps grow from `step` by a tenth each, up to `most` s. */
 void mbl_channels_park(double duration, double step, double most, mbl_channels *out);
 size_t mbl_channels_park_count(double duration, double step, double most);
 

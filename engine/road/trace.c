@@ -238,6 +238,30 @@ static mbl_status judge(const mbl_alloc *alloc, const mbl_log *log, mbl_trace *t
     return MBL_OK;
 }
 
+static mbl_digest digest_of(const mbl_trace *t)
+{
+    mbl_digest d;
+    mbl_digest_start(&d);
+    mbl_digest_add(&d, t->t, t->n * sizeof *t->t);
+    mbl_digest_add(&d, t->v, t->n * sizeof *t->v);
+    mbl_digest_add(&d, t->grade, (t->n - 1) * sizeof *t->grade);
+    mbl_digest_count(&d, t->pressure != NULL);
+    if (t->pressure != NULL) {
+        mbl_digest_add(&d, t->pressure, t->n * sizeof *t->pressure);
+        mbl_digest_number(&d, t->pressure_on);
+        mbl_digest_count(&d, t->measured);
+    }
+    for (size_t i = 0; i < t->nlaps; i++) {
+        const mbl_lap *lap = &t->laps[i];
+        mbl_digest_count(&d, (uint64_t)lap->number);
+        mbl_digest_count(&d, lap->kind);
+        mbl_digest_number(&d, lap->start);
+        mbl_digest_number(&d, lap->end);
+    }
+    mbl_digest_count(&d, t->median);
+    return d;
+}
+
 mbl_status mbl_trace_make(const mbl_alloc *alloc, const mbl_log *log, mbl_trace **out,
                           mbl_error *err)
 {
@@ -254,10 +278,12 @@ mbl_status mbl_trace_make(const mbl_alloc *alloc, const mbl_log *log, mbl_trace 
     mbl_arena_free(&arena);
     if (status == MBL_OK)
         status = judge(alloc, log, trace, err);
-    if (status == MBL_OK)
+    if (status == MBL_OK) {
+        trace->digest = digest_of(trace);
         *out = trace;
-    else
+    } else {
         mbl_trace_drop(trace);
+    }
     return status;
 }
 

@@ -40,6 +40,7 @@ typedef struct mbl_trace {
     const mbl_alloc *alloc;
     size_t bytes;
     unsigned refs;
+    mbl_digest digest; /* of the numbers below that anything is driven by */
 
     double noise; /* m/s, standard deviation of what was taken for noise; 0 for a clean log */
     double step;  /* m/s that every logged speed is a multiple of; 0 for none */

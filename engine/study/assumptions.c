@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 #include "study/assumptions.h"
 
+#include "study/batch.h"
 #include "study/checks.h"
 
 #include <math.h>
@@ -153,18 +154,6 @@ static void walk(collector *c, const mbl_schema *schema, const mbl_node *node, c
     }
 }
 
-/* Margin of one check. */
-static mbl_status probe(const mbl_run *run, const mbl_case *setup, const mbl_check *check,
-                        mbl_film_store *films, double *margin, mbl_error *err)
-{
-    mbl_run *tried = NULL;
-    MBL_TRY(mbl_run_quick(run->alloc, setup, run->step, films, &tried, err));
-    const mbl_check *same = mbl_run_check_of(tried, check->kind, check->axle);
-    *margin = same != NULL ? same->margin : (double)NAN;
-    mbl_run_free(tried);
-    return MBL_OK;
-}
-
 /* Sets every place of a candidate in a copy of the case. */
 static void set(mbl_case *setup, const candidate *k, double value)
 {
@@ -207,28 +196,85 @@ static void describe(const candidate *k, mbl_doubtful *out)
              front != NULL ? front : k->path);
 }
 
-static mbl_status margin_at(const mbl_run *run, const candidate *k, double value, double base,
-                            mbl_film_store *films, double *moved, mbl_error *err)
+/* Runs with one number moved, side by side, cut in time as one so that small moves show. */
+typedef struct trials {
+    const mbl_run *run;
+    const collector *c;
+    mbl_doubtful *of; /* (c->n) */
+    bool low;         /* numbers at their lower ends; else first the base, then the upper ends */
+    int n;
+    int which[TRIED_MOST + 1]; /* candidate of a row; -1: the base */
+    double base;
+} trials;
+
+static mbl_status give_trial(void *ctx, size_t i, mbl_case *out, mbl_row_fate *fate, mbl_error *err)
 {
-    mbl_case setup = run->setup;
-    double margin = 0;
-    set(&setup, k, value);
-    MBL_TRY(probe(run, &setup, limiting(run), films, &margin, err));
-    *moved = margin - base;
+    const trials *t = ctx;
+    (void)err;
+    if (i >= (size_t)t->n) {
+        *fate = MBL_ROW_NONE;
+        return MBL_OK;
+    }
+    *out = t->run->setup;
+    int k = t->which[i];
+    if (k >= 0)
+        set(out, &t->c->of[k], t->low ? t->of[k].low : t->of[k].high);
+    *fate = MBL_ROW_GIVEN;
     return MBL_OK;
 }
 
-static mbl_status try_one(const mbl_run *run, const candidate *k, double base,
-                          mbl_film_store *films, mbl_doubtful *out, mbl_error *err)
+static mbl_status take_trial(void *ctx, size_t i, const mbl_run *run, const mbl_error *why,
+                             mbl_error *err)
 {
-    describe(k, out);
-    MBL_TRY(margin_at(run, k, out->high, base, films, &out->at_high, err));
-    /* the laws are monotone: what moves little one way is not worth trying the other way */
-    double fifth =
-        run->ndoubtful == MBL_DOUBTFUL_SHOWN ? weight(&run->doubtful[MBL_DOUBTFUL_SHOWN - 1]) : 0.0;
-    if (fabs(out->at_high) < fmax(0.4 * notable(limiting(run)), 0.2 * fifth))
-        return MBL_OK;
-    return margin_at(run, k, out->low, base, films, &out->at_low, err);
+    trials *t = ctx;
+    if (run == NULL) {
+        *err = *why;
+        return why->status;
+    }
+    const mbl_check *limit = limiting(t->run);
+    const mbl_check *same = mbl_run_check_of(run, limit->kind, limit->axle);
+    double margin = same != NULL ? same->margin : (double)NAN;
+    int k = t->which[i];
+    if (k < 0)
+        t->base = margin;
+    else if (t->low)
+        t->of[k].at_low = margin - t->base;
+    else
+        t->of[k].at_high = margin - t->base;
+    return MBL_OK;
+}
+
+static mbl_status try_all(trials *t, mbl_error *err)
+{
+    size_t done = 0;
+    mbl_batch batch = {.alloc = t->run->alloc,
+                       .source = give_trial,
+                       .sink = take_trial,
+                       .ctx = t,
+                       .rows = (size_t)t->n,
+                       .workers = 1,
+                       .step = t->run->step,
+                       .kin = &t->run->drive->route->road.kin};
+    return mbl_batch_run(&batch, &done, err);
+}
+
+/* Upper ends first: the laws are monotone, and what moves nothing one way is not tried the other.
+ */
+static mbl_status find_moves(trials *t, mbl_error *err)
+{
+    t->which[t->n++] = -1;
+    for (int k = 0; k < t->c->n; k++) {
+        describe(&t->c->of[k], &t->of[k]);
+        t->which[t->n++] = k;
+    }
+    MBL_TRY(try_all(t, err));
+    t->low = true;
+    t->n = 0;
+    for (int k = 0; k < t->c->n; k++) {
+        if (!(fabs(t->of[k].at_high) < 0.4 * notable(limiting(t->run))))
+            t->which[t->n++] = k;
+    }
+    return try_all(t, err);
 }
 
 /* Keeps the heaviest, in order. */
@@ -250,23 +296,19 @@ mbl_status mbl_run_doubt(mbl_run *run, mbl_error *err)
     if (run->tree == NULL || run->ndoubtful > 0)
         return MBL_OK;
     collector *c = mbl_new(run->alloc, 1, sizeof *c);
-    if (c == NULL)
-        return mbl_fail(err, MBL_MEMORY, "out of memory listing assumptions");
-    c->run = run;
-    walk(c, &mbl_case_schema, run->tree, "", 0);
-    mbl_film_store films;
-    mbl_film_store_init(&films, run->alloc);
-    double base = 0;
-    mbl_status status = probe(run, &run->setup, limiting(run), &films, &base, err);
-    for (int i = 0; i < c->n && status == MBL_OK; i++) {
-        mbl_doubtful d;
-        status = try_one(run, &c->of[i], base, &films, &d, err);
-        if (status == MBL_OK)
-            keep(run, &d);
+    mbl_doubtful *of = mbl_new(run->alloc, TRIED_MOST, sizeof *of);
+    mbl_status status = MBL_OK;
+    if (c == NULL || of == NULL)
+        status = mbl_fail(err, MBL_MEMORY, "out of memory listing assumptions");
+    if (status == MBL_OK) {
+        c->run = run;
+        walk(c, &mbl_case_schema, run->tree, "", 0);
+        trials t = {.run = run, .c = c, .of = of};
+        status = find_moves(&t, err);
     }
-    if (status != MBL_OK)
-        run->ndoubtful = 0;
-    mbl_film_store_free(&films);
+    for (int i = 0; status == MBL_OK && i < c->n; i++)
+        keep(run, &of[i]);
+    mbl_free(run->alloc, of, TRIED_MOST, sizeof *of);
     mbl_free(run->alloc, c, 1, sizeof *c);
     return status;
 }

@@ -81,7 +81,7 @@ static double core_for_hose(const mbl_case *setup, const mbl_brake *b)
     return b->duct.present ? ambient + (mbl_duct_bears(&b->duct) - ambient) / hose_warms : INFINITY;
 }
 
-void mbl_checks_watch(const mbl_case *setup, mbl_watch watch[MBL_WATCHES])
+void mbl_checks_watch(const mbl_case *setup, int lane, mbl_watch watch[MBL_WATCHES])
 {
     double wet;
     double now;
@@ -100,11 +100,10 @@ void mbl_checks_watch(const mbl_case *setup, mbl_watch watch[MBL_WATCHES])
         };
         for (int i = 0; i < MBL_WATCHES_AXLE; i++) {
             mbl_watch *w = &watch[axle * MBL_WATCHES_AXLE + i];
-            *w = (mbl_watch){.node = mbl_corner_index(axle, of[i].node)};
-            for (int lane = 0; lane < MBL_LANES_WIDE; lane++) {
-                w->level[lane] = of[i].level;
-                w->first[lane] = NAN;
-            }
+            w->node = mbl_corner_index(axle, of[i].node);
+            w->level[lane] = of[i].level;
+            w->first[lane] = NAN;
+            w->above[lane] = 0;
         }
     }
 }

@@ -17,8 +17,8 @@ enum {
     MBL_WATCHES = MBL_AXLES * MBL_WATCHES_AXLE
 };
 
-/* Sets nodes and levels from a case. */
-void mbl_checks_watch(const mbl_case *setup, mbl_watch watch[MBL_WATCHES]);
+/* Sets nodes, and the levels of one lane from its case. */
+void mbl_checks_watch(const mbl_case *setup, int lane, mbl_watch watch[MBL_WATCHES]);
 
 /* Boiling points of the car's fluid at the stint's altitude, K. */
 void mbl_checks_boiling(const mbl_case *setup, double *wet, double *now);

@@ -11,11 +11,11 @@ mbl_status mbl_reach_begin(mbl_reach_search *s, const mbl_drive *d, mbl_error *e
     *s = (mbl_reach_search){.alloc = d->alloc,
                             .state_size = mbl_drive_state_size(d),
                             .nodes = (size_t)d->model->nnodes};
-    size_t end = d->plan.last_hot;
-    if (end >= d->plan.n)
+    size_t end = d->route->plan.last_hot;
+    if (end >= d->route->plan.n)
         return MBL_OK;
     s->first = end;
-    while (s->first > 0 && d->plan.leg[s->first - 1].phase == MBL_PHASE_HOT)
+    while (s->first > 0 && d->route->plan.leg[s->first - 1].phase == MBL_PHASE_HOT)
         s->first--;
     s->laps = end - s->first + 1;
     size_t room = s->laps + MBL_MORE_LAPS_CAP + 1;
@@ -61,7 +61,7 @@ void mbl_reach_note(mbl_reach_search *s, const mbl_case *setup, const mbl_drive 
 {
     if (s->laps == 0 || leg >= s->first + s->laps)
         return;
-    mbl_reach_pass p = passed(setup, d, &d->plan.leg[leg], watch);
+    mbl_reach_pass p = passed(setup, d, &d->route->plan.leg[leg], watch);
     if (leg < s->first) {
         if (p.passed && !s->before.passed)
             s->before = p;
@@ -124,7 +124,7 @@ static mbl_status go_on(mbl_reach_search *s, const mbl_case *setup, mbl_drive *d
         }
     }
     /* after a logged session the lap that repeats is the median one */
-    mbl_leg hot = d->plan.leg[d->plan.last_hot];
+    mbl_leg hot = d->route->plan.leg[d->route->plan.last_hot];
     size_t cap = s->laps + MBL_MORE_LAPS_CAP;
     mbl_drive_load(d, s->states + s->laps * s->state_size);
     mbl_leg_report report = {0};
@@ -157,10 +157,10 @@ static mbl_status follow(const mbl_reach_search *s, const mbl_case *setup, mbl_d
     size_t known = laps < s->kept ? laps : s->kept - 1; /* settled laps are all the same */
     mbl_drive_load(d, s->states + known * s->state_size);
     *pass = (mbl_reach_pass){0};
-    for (size_t i = d->plan.last_hot + 1; i < d->plan.n && !pass->passed; i++) {
+    for (size_t i = d->route->plan.last_hot + 1; i < d->route->plan.n && !pass->passed; i++) {
         mbl_leg_report report;
-        MBL_TRY(mbl_drive_leg(d, &d->plan.leg[i], NULL, &report, err));
-        *pass = passed(setup, d, &d->plan.leg[i], watch);
+        MBL_TRY(mbl_drive_leg(d, &d->route->plan.leg[i], NULL, &report, err));
+        *pass = passed(setup, d, &d->route->plan.leg[i], watch);
     }
     return MBL_OK;
 }

@@ -31,7 +31,7 @@ static mbl_status drive_leg(rehearsal *r, const mbl_leg *leg, mbl_error *err)
 /* Everything up to the last hot lap. */
 static mbl_status to_last_hot(rehearsal *r, mbl_error *err)
 {
-    const mbl_plan *plan = &r->drive->plan;
+    const mbl_plan *plan = &r->drive->route->plan;
     for (size_t i = 0; i <= plan->last_hot; i++) {
         MBL_TRY(drive_leg(r, &plan->leg[i], err));
         r->passed = r->passed || over(r);
@@ -56,7 +56,7 @@ static double park_time(const mbl_run *run)
 /* Stops and parks; the hottest fluid of the stand goes to `fluid`. */
 static mbl_status park(rehearsal *r, mbl_peak fluid[MBL_AXLES], bool *passed, mbl_error *err)
 {
-    const mbl_leg *hot = &r->drive->plan.leg[r->drive->plan.last_hot];
+    const mbl_leg *hot = &r->drive->route->plan.leg[r->drive->route->plan.last_hot];
     mbl_leg stop = {.kind = MBL_LEG_STOP,
                     .phase = MBL_PHASE_PARK,
                     .lap = hot->lap,
@@ -82,7 +82,7 @@ static mbl_status park(rehearsal *r, mbl_peak fluid[MBL_AXLES], bool *passed, mb
 /* Parked straight after the last hot lap, then after 1, 2 ... cool-down laps, until it holds. */
 static mbl_status find_cool(rehearsal *r, mbl_session_plan *out, mbl_error *err)
 {
-    const mbl_plan *plan = &r->drive->plan;
+    const mbl_plan *plan = &r->drive->route->plan;
     mbl_leg cool = plan->leg[plan->last_hot];
     cool.phase = MBL_PHASE_COOL;
     cool.start = plan->repeated.start;
@@ -121,7 +121,7 @@ static mbl_status find_cool(rehearsal *r, mbl_session_plan *out, mbl_error *err)
 static mbl_status holds_after(rehearsal *r, const double *stopped, double gap, bool *holds,
                               mbl_error *err)
 {
-    const mbl_plan *plan = &r->drive->plan;
+    const mbl_plan *plan = &r->drive->route->plan;
     mbl_drive_load(r->drive, stopped);
     r->drive->fuel = r->run->setup.car.fuel.start; /* filled up again */
     /* in pieces: a drive has room for the steps of its own legs */
@@ -162,7 +162,7 @@ static mbl_status shortest_gap(rehearsal *r, const double *stopped, double *gap,
 /* Legs that drive: what the car does before its last stand. */
 static mbl_status find_gap(rehearsal *r, mbl_session_plan *out, mbl_error *err)
 {
-    const mbl_plan *plan = &r->drive->plan;
+    const mbl_plan *plan = &r->drive->route->plan;
     size_t end = plan->n;
     while (end > 0 && plan->leg[end - 1].kind == MBL_LEG_PARK)
         end--;
@@ -232,11 +232,11 @@ mbl_status mbl_session_find(const mbl_run *run, mbl_session_plan *out, mbl_error
 {
     *out = (mbl_session_plan){.gap = NAN};
     rehearsal r = {.run = run};
-    mbl_checks_watch(&run->setup, r.watch);
+    mbl_checks_watch(&run->setup, 0, r.watch);
     MBL_TRY(mbl_drive_make(run->alloc, &run->setup, run->step, r.watch, MBL_WATCHES, NULL, &r.drive,
                            err));
     mbl_status status = MBL_OK;
-    if (r.drive->plan.last_hot < r.drive->plan.n) {
+    if (r.drive->route->plan.last_hot < r.drive->route->plan.n) {
         out->known = true;
         status = rehearse(&r, out, err);
     }

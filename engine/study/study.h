@@ -4,6 +4,7 @@
 #define MBL_STUDY_H
 
 #include "study/assumptions.h"
+#include "study/batch.h"
 #include "study/checks.h"
 #include "study/run.h"
 

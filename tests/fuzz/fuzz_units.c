@@ -40,7 +40,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         return 0;
     memcpy(text, data, size);
     text[size] = '\0';
-    for (int q = MBL_Q_SHARE; q <= MBL_Q_CAPACITY; q++)
+    for (int q = MBL_Q_SHARE; q <= MBL_Q_ENERGY; q++)
         check_quantity((mbl_quantity)q, text);
     double value = NAN;
     if (mbl_number_read(text, size, &value)) {

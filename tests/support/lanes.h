@@ -12,7 +12,7 @@ enum { LANE_STATE = 1024 };
 static inline mbl_block *lanes_of(const mbl_car cars[], int used)
 {
     mbl_error err = {0};
-    mbl_model *models[MBL_LANES_WIDE] = {NULL};
+    mbl_model *models[MBL_LANES_MOST] = {NULL};
     for (int w = 0; w < used; w++) {
         mbl_network net;
         mbl_network_init(&net, &mbl_alloc_libc);

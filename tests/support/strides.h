@@ -92,7 +92,16 @@ static inline double strides_energy(const strides *s)
 /* Cuts the samples for this model as a drive does. */
 static inline void strides_cut(strides *s, const mbl_model *m, mbl_mode mode)
 {
-    s->n = mbl_timeline_make(&s->fine, mode, mbl_model_macro(m), mbl_timeline_skin(m), s->step);
+    mbl_kin kin;
+    mbl_kin_of(m, &kin);
+    double *scratch = calloc(mbl_timeline_scratch(s->fine.n), sizeof *scratch);
+    mbl_cuts cuts = {.at = calloc(s->fine.n + 1, sizeof *cuts.at)};
+    assert_true(scratch != NULL && cuts.at != NULL);
+    mbl_timeline_plan(&s->fine, mode, &kin, scratch, &cuts);
+    assert_true(mbl_timeline_fit(&s->fine, &cuts, scratch, s->step));
+    s->n = cuts.n;
+    free(cuts.at);
+    free(scratch);
 }
 
 static inline void strides_run(mbl_block *b, const strides *s, mbl_record *record)

@@ -175,11 +175,11 @@ static void the_shortfall_is_what_a_capped_drive_is_short_of(void **state)
     mbl_error err = {0};
     mbl_drive *d = NULL;
     assert_ok(mbl_drive_make(&mbl_alloc_libc, &c, 0.1, NULL, 0, NULL, &d, &err), err);
-    mbl_drive_cap(d, run->pedal.reaches);
+    mbl_drive_cap(d, 0, run->pedal.reaches);
     double energy = 0;
-    for (size_t i = 0; i < d->plan.n; i++) {
+    for (size_t i = 0; i < d->route->plan.n; i++) {
         mbl_leg_report r;
-        assert_ok(mbl_drive_leg(d, &d->plan.leg[i], NULL, &r, &err), err);
+        assert_ok(mbl_drive_leg(d, &d->route->plan.leg[i], NULL, &r, &err), err);
         energy += r.energy;
     }
     assert_near(run->pedal.shortfall, energy - 2 * d->block->heat[0], 1e-9 * energy);

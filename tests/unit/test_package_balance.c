@@ -251,6 +251,7 @@ static void a_factor_over_pressure_that_is_even_is_a_lower_friction(void **state
 {
     (void)state;
     mbl_case a = plain(test_pedal_bar, 0.5);
+    a.mode = MBL_MODE_REFERENCE; /* steps that do not go by the brakes */
     mbl_case b = a;
     a.car.front.pad.friction.y[0] = 0.8 * 0.42;
     b.car.front.pad.pressure_effect = (mbl_curve){.n = 1, .x = {0}, .y = {0.8}};
@@ -273,6 +274,7 @@ static void the_turns_it_advises_put_the_front_three_points_ahead(void **state)
 {
     (void)state;
     mbl_case c = plain(test_pedal_bar, 0.5);
+    c.mode = MBL_MODE_REFERENCE; /* steps that do not go by the brakes */
     mbl_run *run = run_of(&c);
     assert_true(run->balance.turns > 0);
     c.car.pedal.balance += run->balance.turns * c.car.pedal.per_turn;

@@ -42,20 +42,36 @@ static void enthalpy_counts_from_0_celsius_and_rises_by_specific_heat(void **sta
     }
 }
 
-static void the_table_of_temperature_is_within_a_thousandth_of_a_kelvin(void **state)
+static void temperature_is_the_inverse_of_enthalpy(void **state)
 {
     (void)state;
-    static double y[MBL_IRON_KNOTS];
-    mbl_table1 table = mbl_iron_table(y);
     double worst = 0;
-    for (int i = 0; i <= 160000; i++) {
-        double T = 200 + 0.01 * i;
-        worst = fmax(worst, fabs(mbl_table1_at(&table, mbl_iron_enthalpy(T)) - T));
+    double before = -INFINITY;
+    for (int i = 0; i <= 250000; i++) {
+        double T = 0.01 * i; /* beyond both ends of the law, too */
+        double back = mbl_iron_temperature(mbl_iron_enthalpy(T));
+        worst = fmax(worst, fabs(back - T));
+        assert_true(back > before);
+        before = back;
     }
-    printf("worst error of the table of iron: %.3g K\n", worst);
-    assert_true(worst < 1e-3);
-    for (int i = 1; i < MBL_IRON_KNOTS; i++)
-        assert_true(y[i] > y[i - 1]);
+    printf("worst error of the inverse: %.3g K\n", worst);
+    assert_true(worst < 1e-9);
+}
+
+/* Each piece begins where the one before it ends. */
+static void the_pieces_of_iron_are_those_of_the_law(void **state)
+{
+    (void)state;
+    for (int i = 0; i < MBL_IRON_BREAKS; i++) {
+        double T = mbl_iron_break[i];
+        assert_near(mbl_iron_specific_heat(T), mbl_iron_heat[i], 1e-12);
+        assert_near(mbl_iron_enthalpy(T), mbl_iron_above[i], 1e-9);
+        double rise = (i + 1 < MBL_IRON_BREAKS ? mbl_iron_break[i + 1] : T + 100) - T;
+        double next = mbl_iron_heat[i] + mbl_iron_slope[i] * rise;
+        double above = mbl_iron_above[i] + 0.5 * rise * (mbl_iron_heat[i] + next);
+        assert_near(mbl_iron_specific_heat(T + rise), next, 1e-9);
+        assert_near(mbl_iron_enthalpy(T + rise), above, 1e-8);
+    }
 }
 
 static void the_alloys_lie_within_a_tenth_of_the_handbook(void **state)
@@ -81,7 +97,8 @@ int main(void)
         cmocka_unit_test(grey_iron_has_the_handbook_specific_heat),
         cmocka_unit_test(the_mean_specific_heat_of_iron_is_that_of_its_table),
         cmocka_unit_test(enthalpy_counts_from_0_celsius_and_rises_by_specific_heat),
-        cmocka_unit_test(the_table_of_temperature_is_within_a_thousandth_of_a_kelvin),
+        cmocka_unit_test(temperature_is_the_inverse_of_enthalpy),
+        cmocka_unit_test(the_pieces_of_iron_are_those_of_the_law),
         cmocka_unit_test(the_alloys_lie_within_a_tenth_of_the_handbook),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

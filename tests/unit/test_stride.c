@@ -8,18 +8,19 @@
 
 /* ---- bits ---- */
 
-/* Four cars of one shape, no two alike: bare, with a valve, with pads that feel pressure, capped.
- */
-enum { CARS = 4 };
-static const double caps[CARS] = {MBL_NO_CAP, MBL_NO_CAP, MBL_NO_CAP, 4e6};
+/* Cars of one shape, no two alike: bare, with a valve, with pads that feel pressure, capped, and
+ * the same once more. */
+enum { CARS = MBL_LANES_MOST };
+static const double caps[CARS] = {MBL_NO_CAP, MBL_NO_CAP, MBL_NO_CAP, 4e6,
+                                  MBL_NO_CAP, MBL_NO_CAP, MBL_NO_CAP, 3e6};
 
 static mbl_car car_of(int which)
 {
-    mbl_car car = which == 1 ? test_coupe_with(test_pedal_valve) : test_coupe();
-    car.front.rotor.ring_mass += 0.4 * which;
-    car.rear.pad.conductivity = 1.5 + which;
-    car.front.airflow = 0.3 + 0.1 * which;
-    if (which == 2) {
+    mbl_car car = which % 4 == 1 ? test_coupe_with(test_pedal_valve) : test_coupe();
+    car.front.rotor.ring_mass += 0.2 * which;
+    car.rear.pad.conductivity = 1.5 + 0.5 * which;
+    car.front.airflow = 0.3 + 0.05 * which;
+    if (which % 4 == 2) {
         car.front.pad.pressure_effect = (mbl_curve){.n = 2, .x = {0, 1e7}, .y = {1.05, 0.93}};
         car.rear.pad.speed_effect = (mbl_curve){.n = 2, .x = {0, 60}, .y = {1.04, 0.9}};
     }
@@ -28,7 +29,7 @@ static mbl_car car_of(int which)
 
 static mbl_block *lanes(const int *which, int used)
 {
-    mbl_car cars[MBL_LANES_WIDE];
+    mbl_car cars[MBL_LANES_MOST];
     for (int w = 0; w < used; w++)
         cars[w] = car_of(which[w]);
     mbl_block *b = lanes_of(cars, used);
@@ -37,7 +38,9 @@ static mbl_block *lanes(const int *which, int used)
     return b;
 }
 
-static strides drive; /* pulls and stops of 9 m/s2, with noise */
+/* Pulls and stops of 9 m/s2, with noise, and a second leg of them. */
+static strides drive;
+static size_t second; /* step at which it begins */
 
 static int set_up(void **state)
 {
@@ -46,6 +49,11 @@ static int set_up(void **state)
     strides_of(lanes_drive(), 299, &drive); /* the next is at rest at once */
     strides_noise(&drive, 0.15, 5);
     strides_cut(&drive, b->model[0], MBL_MODE_DEFAULT);
+    second = drive.n;
+    drive.n *= 2;
+    drive.step = realloc(drive.step, drive.n * sizeof *drive.step);
+    assert_non_null(drive.step);
+    memcpy(drive.step + second, drive.step, second * sizeof *drive.step);
     mbl_block_free(b);
     return 0;
 }
@@ -74,11 +82,14 @@ static void a_lane_has_the_bits_of_the_same_car_alone_wherever_it_runs(void **st
         run_alone(i, alone[i]);
     for (int i = 1; i < CARS; i++)
         assert_memory_not_equal(alone[0], alone[i], sizeof alone[0]);
-    static const int places[][4] = {{0, 1, 2, 3}, {3, 3, 0, 1}, {2, 0, 0, 0}, {1, 2, 3, 0}};
+    static const int places[][CARS] = {{0, 1, 2, 3, 4, 5, 6, 7},
+                                       {3, 3, 0, 1, 7, 7, 4, 4},
+                                       {2, 0, 0, 0, 0, 0, 0, 5},
+                                       {4, 0, 4, 0, 0, 4, 0, 4}}; /* bare ones only */
     for (size_t k = 0; k < sizeof places / sizeof places[0]; k++) {
-        for (int used = 2; used <= 4; used++) {
+        for (int used = 2; used <= CARS; used++) {
             mbl_block *b = lanes(places[k], used);
-            assert_int_equal(b->lanes, MBL_LANES_WIDE);
+            assert_int_equal(b->lanes, used <= 4 ? MBL_LANES_FOUR : MBL_LANES_EIGHT);
             strides_run(b, &drive, NULL);
             for (int w = 0; w < used; w++) {
                 double got[LANE_STATE];
@@ -107,36 +118,69 @@ static void a_lane_does_not_notice_a_broken_neighbour(void **state)
     mbl_block_free(b);
 }
 
-/* Of the four-lane kernels those that this processor can run; the plain one is always among them.
- */
+/* One kernel on blocks of `from` to `most` lanes in use, against each car alone. */
+static void check_kernel(mbl_stride_kernel *kernel, int from, int most)
+{
+    static double peak[2][512], peak_at[2][512];
+    for (int used = from; used <= most; used++) {
+        mbl_block *b = lanes((const int[]){7, 1, 2, 3, 4, 5, 6, 0}, used);
+        mbl_record record = {.peak = peak[0], .peak_at = peak_at[0]};
+        mbl_record_clear(b, &record, 0);
+        mbl_block_stride(b, drive.step, 0, 0, 0, NULL); /* what it sets, and no step */
+        double time = 0;
+        random_source r = {(uint64_t)used};
+        for (size_t k = 0; k < drive.n;) { /* split anywhere */
+            size_t last = k + (size_t)random_below(&r, 60);
+            last = last < drive.n ? last : drive.n;
+            kernel(b, drive.step, k, last, time, &record);
+            for (; k < last; k++)
+                time += drive.step[k].dt;
+        }
+        int nodes = b->model[0]->nnodes;
+        for (int w = 0; w < b->lanes; w++) { /* those that nobody asked for too */
+            int which = (const int[]){7, 1, 2, 3, 4, 5, 6, 0}[w < used ? w : used - 1];
+            mbl_record own = {.peak = peak[1], .peak_at = peak_at[1]};
+            double alone[LANE_STATE];
+            double got[LANE_STATE];
+            mbl_block *one = lanes(&which, 1);
+            mbl_record_clear(one, &own, 0);
+            strides_run(one, &drive, &own);
+            lane_state(one, 0, alone);
+            lane_state(b, w, got);
+            lane_same_bits(got, alone);
+            assert_true(b->T[MBL_FACE * b->lanes + w] > 350);
+            for (int n = 0; n < nodes; n++) {
+                assert_near(peak[0][n * b->lanes + w], peak[1][n], 0);
+                assert_near(peak_at[0][n * b->lanes + w], peak_at[1][n], 1e-9);
+            }
+            mbl_block_free(one);
+        }
+        mbl_block_free(b);
+    }
+}
+
+/* Those that this processor can run; the plain ones are always among them. */
 static void every_kernel_gives_the_bits_of_the_car_alone(void **state)
 {
     (void)state;
-    mbl_stride_kernel *kernel[2] = {mbl_stride_run_4};
-    int kernels = 1;
+    check_kernel(mbl_stride_run_4, 2, 4);
+    check_kernel(mbl_stride_run_8, 5, 8);
+    int wide = 0;
 #ifdef MBL_HAVE_AVX2
-    if (__builtin_cpu_supports("avx2"))
-        kernel[kernels++] = mbl_stride_run_4_avx2;
-#endif
-    static double peak[2][256], peak_at[2][256];
-    for (int i = 0; i < kernels; i++) {
-        mbl_block *b = lanes((const int[]){0, 1, 2, 3}, 4);
-        mbl_record record = {.peak = peak[i], .peak_at = peak_at[i]};
-        mbl_record_clear(b, &record, 0);
-        mbl_block_stride(b, drive.step, 0, 0, 0, NULL); /* what it sets, and no step */
-        kernel[i](b, drive.step, 0, drive.n, 0, &record);
-        for (int w = 0; w < 4; w++) {
-            double alone[LANE_STATE];
-            double got[LANE_STATE];
-            run_alone(w, alone);
-            lane_state(b, w, got);
-            lane_same_bits(got, alone);
-            assert_true(b->T[MBL_FACE * 4 + w] > 350);
-        }
-        assert_memory_equal(peak[i], peak[0], sizeof peak[0]);
-        assert_memory_equal(peak_at[i], peak_at[0], sizeof peak_at[0]);
-        mbl_block_free(b);
+    if (__builtin_cpu_supports("avx2")) {
+        check_kernel(mbl_stride_run_4_avx2, 2, 4);
+        wide++;
     }
+#endif
+#ifdef MBL_HAVE_AVX512
+    if (__builtin_cpu_supports("avx512f")) {
+        check_kernel(mbl_stride_run_8_avx512, 5, 8);
+        wide++;
+        assert_int_equal(mbl_lanes_best(), MBL_LANES_EIGHT);
+    }
+#endif
+    printf("%d kernels of wider registers\n", wide);
+    assert_true(mbl_lanes_best() == MBL_LANES_FOUR || mbl_lanes_best() == MBL_LANES_EIGHT);
 }
 
 /* Split at every step, at a few, and with calls for no step at all. */
@@ -170,7 +214,7 @@ static void a_run_in_pieces_has_the_bits_of_a_run_in_one(void **state)
     mbl_block_free(b);
 }
 
-/* Kept where a macro step ends, as between laps. */
+/* Kept between legs, as between laps. */
 static void a_saved_lane_goes_on_as_if_nothing_had_been_in_between(void **state)
 {
     (void)state;
@@ -178,16 +222,14 @@ static void a_saved_lane_goes_on_as_if_nothing_had_been_in_between(void **state)
     double kept[LANE_STATE];
     double got[LANE_STATE];
     run_alone(3, whole);
-    size_t half = drive.n / 2;
-    while (drive.step[half].macro_dt <= 0)
-        half++;
+    size_t half = second;
     double time = 0;
     for (size_t k = 0; k < half; k++)
         time += drive.step[k].dt;
     mbl_block *b = lanes((const int[]){3}, 1);
     mbl_block_stride(b, drive.step, 0, half, 0, NULL);
     lane_state(b, 0, kept);
-    mbl_block_stride(b, drive.step, 0, 90, 0, NULL); /* something tried in between */
+    mbl_block_stride(b, drive.step, 0, half / 2, 0, NULL); /* something tried in between */
     mbl_block_run(b, lanes_drive(), 300, LANE_STEPS, NULL);
     mbl_block_load(b, 0, kept);
     mbl_block_stride(b, drive.step, half, drive.n, time, NULL);
@@ -271,7 +313,7 @@ static void what_a_cap_leaves_undone_is_the_rest_of_the_energy(void **state)
             assert_true(b->pressure[0] <= 3e6);
             assert_true(undone >= -1e-9 * energy && undone <= energy);
         }
-        double asked = strides_energy(&drive);
+        double asked = 2 * strides_energy(&drive); /* two legs */
         assert_true(b->shortfall[0] > 0.1 * asked && b->shortfall[0] < 0.9 * asked);
         assert_close(2 * b->heat[0] + b->shortfall[0], asked, 1e-12);
         assert_near(mbl_block_residual(b, 0), 0, 1e-12);

@@ -215,7 +215,7 @@ static void the_reach_is_a_sentence_for_every_way_it_can_end(void **state)
 {
     (void)state;
     mbl_run *run = told_run(trace, "{ hot: 2 }", "{}");
-    run->drive->plan.hot_laps = 12;
+    run->drive->route->plan.hot_laps = 12;
     static const struct {
         mbl_reach reach;
         const char *words;

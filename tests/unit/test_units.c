@@ -87,6 +87,8 @@ static void every_unit_has_its_published_factor(void **state)
         {MBL_Q_CONDUCTANCE, "5 W/K", 5},
         {MBL_Q_CAPACITY, "900 J/K", 900},
         {MBL_Q_CAPACITY, "0.9 kJ/K", 900},
+        {MBL_Q_ENERGY, "1.2 MJ", 1.2e6},
+        {MBL_Q_ENERGY, "350 kJ", 350e3},
     };
     read_all(samples, sizeof samples / sizeof samples[0]);
 }
@@ -255,7 +257,7 @@ static void a_column_of_a_log_finds_its_unit(void **state)
 static void every_quantity_reads_its_own_example_and_unit(void **state)
 {
     (void)state;
-    for (int q = MBL_Q_SHARE; q <= MBL_Q_CAPACITY; q++) {
+    for (int q = MBL_Q_SHARE; q <= MBL_Q_ENERGY; q++) {
         mbl_quantity quantity = (mbl_quantity)q;
         const char *example = mbl_quantity_example(quantity);
         const char *quote = strchr(example, '"');

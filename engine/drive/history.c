@@ -1,0 +1,108 @@
+/* SPDX-License-Identifier: MIT */
+#include "drive/history.h"
+
+#include <math.h>
+
+/* When the next row is due after one at t. */
+static void next_row(mbl_history *h, double t)
+{
+    h->next = (floor(t / h->every + 1e-6) + 1.0) * h->every;
+}
+
+enum { HISTORY_NODES = MBL_AXLES * (MBL_CORNER_NODES + MBL_EXTRA_NODES) };
+
+/* Temperatures and their slopes at one end of a stride. */
+typedef struct knot {
+    double T[HISTORY_NODES], slope[HISTORY_NODES];
+} knot;
+
+static void take_knot(mbl_drive *d, double speed, double power, knot *out)
+{
+    mbl_block *b = d->block;
+    double flow[HISTORY_NODES];
+    double pressure = b->pressure[0];
+    mbl_block_flows(b, speed, fmax(power, 0.0), NULL, flow);
+    b->pressure[0] = pressure;
+    for (int i = 0; i < d->model->nnodes; i++) {
+        out->T[i] = b->T[i * b->lanes];
+        out->slope[i] = flow[i] / b->C[i * b->lanes];
+    }
+}
+
+/* The cubic through two knots `dt` apart, at share u of the way. */
+static void between(const mbl_drive *d, const knot *a, const knot *b, double dt, double u,
+                    double *T)
+{
+    double s = 1 - u;
+    for (int i = 0; i < d->model->nnodes; i++)
+        T[i] = s * s * (1 + 2 * u) * a->T[i] + u * u * (1 + 2 * s) * b->T[i] +
+               dt * u * s * (s * a->slope[i] - u * b->slope[i]);
+}
+
+/* One stride with the rows of history that fall into it. */
+static void run_stride(mbl_drive *d, const mbl_route_leg *leg, size_t k, double time,
+                       mbl_history *h)
+{
+    const mbl_stride *s = &leg->stride[k];
+    double start = d->now + time;
+    double half = 0.5 * s->dt * s->slope;
+    double T[HISTORY_NODES];
+    knot a;
+    knot b;
+    take_knot(d, s->v0, s->power - half, &a);
+    mbl_block_stride(d->block, leg->stride, k, k + 1, time, &d->record);
+    take_knot(d, s->v1, s->power + half, &b);
+    while (h->next < start + s->dt - 1e-9) {
+        double u = fmax((h->next - start) / s->dt, 0.0);
+        between(d, &a, &b, s->dt, u, T);
+        h->row(h->ctx, start + u * s->dt, &leg->leg, s->v0 + u * (s->v1 - s->v0),
+               s->power > 0 ? fmax(s->power + half * (2 * u - 1), 0.0) : 0.0, d->block->pressure[0],
+               T);
+        next_row(h, start + u * s->dt);
+    }
+}
+
+/* Steps of a fixed grid. */
+static void run_grid(mbl_drive *d, const mbl_route_leg *leg, size_t first, size_t last,
+                     mbl_history *h)
+{
+    mbl_inputs in = {.time = leg->time, .speed = leg->speed, .power = leg->power};
+    double T[HISTORY_NODES];
+    knot a;
+    knot b;
+    size_t done = first;
+    for (size_t k = first; k < last; k++) {
+        double start = d->now + leg->time[k];
+        double dt = leg->time[k + 1] - leg->time[k];
+        if (h->next >= start + dt - 1e-9)
+            continue;
+        mbl_block_run(d->block, &in, done, k, &d->record);
+        take_knot(d, leg->speed[k], leg->power[k], &a);
+        mbl_block_run(d->block, &in, k, k + 1, &d->record);
+        take_knot(d, leg->speed[k + 1], leg->power[k], &b);
+        done = k + 1;
+        while (h->next < start + dt - 1e-9) {
+            double u = fmax((h->next - start) / dt, 0.0);
+            between(d, &a, &b, dt, u, T);
+            h->row(h->ctx, start + u * dt, &leg->leg,
+                   leg->speed[k] + u * (leg->speed[k + 1] - leg->speed[k]), leg->power[k],
+                   d->block->pressure[0], T);
+            next_row(h, start + u * dt);
+        }
+    }
+    mbl_block_run(d->block, &in, done, last, &d->record);
+}
+
+double mbl_history_run(mbl_drive *d, const mbl_route_leg *leg, size_t first, size_t last,
+                       double time, mbl_history *h)
+{
+    if (leg->stride == NULL) {
+        run_grid(d, leg, first, last, h);
+        return leg->time[last];
+    }
+    for (size_t k = first; k < last; k++) {
+        run_stride(d, leg, k, time, h);
+        time += leg->stride[k].dt;
+    }
+    return time;
+}

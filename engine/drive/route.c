@@ -1,0 +1,405 @@
+/* SPDX-License-Identifier: MIT */
+#include "drive/route.h"
+
+#include <math.h>
+#include <string.h>
+
+/* ---- road ---- */
+
+static mbl_vehicle vehicle_of(const mbl_car *c, double fuel, double air_density)
+{
+    return (mbl_vehicle){.mass = mbl_car_mass(c, fuel),
+                         .rotating = c->rotating,
+                         .drag_area = c->aero.drag_area,
+                         .rolling = c->rolling,
+                         .engine_braking = c->engine_braking,
+                         .air_density = air_density};
+}
+
+/* Longest step while parked, s: nothing is quick there, and the fixed-grid kernel is L-stable. */
+static double park_step(bool strides, mbl_mode mode)
+{
+    if (!strides)
+        return MBL_PARK_STEP;
+    return mode == MBL_MODE_DEFAULT ? 20.0 : 5.0;
+}
+
+mbl_status mbl_road_of(const mbl_alloc *alloc, const mbl_case *setup, double step,
+                       const mbl_model *model, mbl_road *out, mbl_error *err)
+{
+    double p = mbl_air_pressure(setup->stint.altitude);
+    double density = mbl_air_at(setup->stint.ambient, p).density;
+    const mbl_car *by = setup->course.of.present ? &setup->course.of : &setup->car;
+    memset(out, 0, sizeof *out); /* it is digested with its gaps */
+    out->trace = setup->course.trace;
+    out->driver = vehicle_of(by, by->fuel.start, density);
+    out->car = vehicle_of(&setup->car, 0, density);
+    out->mode = MBL_MODE_REFERENCE;
+    out->step = step;
+    if (step <= 0) {
+        out->mode = (mbl_mode)setup->mode;
+        out->strides = out->mode != MBL_MODE_REFERENCE && mbl_model_macro(model) > 0;
+        out->step = MBL_TIMELINE_SAMPLE;
+    }
+    out->park_step = park_step(out->strides, out->mode);
+    if (out->strides)
+        mbl_kin_of(model, &out->kin);
+    double scatter = 0;
+    return mbl_trace_pressure_scale(alloc, out->trace, &out->driver, &out->pressure_scale, &scatter,
+                                    err);
+}
+
+double mbl_route_burn(double fuel, double per_lap, const mbl_leg *leg)
+{
+    /* a logged stop is a stretch of the trace in which the car stands */
+    bool drives = leg->kind == MBL_LEG_LAP && leg->phase != MBL_PHASE_PARK;
+    return drives ? fmax(fuel - per_lap, 0.0) : fuel;
+}
+
+/* ---- survey ---- */
+
+struct mbl_survey {
+    const mbl_alloc *alloc;
+    mbl_road road;
+    size_t room;           /* steps */
+    mbl_channels channels; /* into memory */
+    double *memory;        /* channels, and scratch of the timeline */
+    size_t memory_size;
+    mbl_stride *stride; /* (room) */
+    unsigned *cut;      /* (room + 1) */
+    mbl_cuts cuts;
+    mbl_leg cuts_of; /* the leg they were made for */
+};
+
+mbl_status mbl_survey_make(const mbl_alloc *alloc, const mbl_road *road, mbl_survey **out,
+                           mbl_error *err)
+{
+    mbl_survey *s = mbl_new(alloc, 1, sizeof *s);
+    if (s == NULL)
+        return mbl_fail(err, MBL_MEMORY, "out of memory planning a stint");
+    *s = (mbl_survey){.alloc = alloc, .road = *road};
+    *out = s;
+    return MBL_OK;
+}
+
+static void release(mbl_survey *s)
+{
+    mbl_free(s->alloc, s->memory, s->memory_size, sizeof *s->memory);
+    mbl_free(s->alloc, s->stride, s->room, sizeof *s->stride);
+    mbl_free(s->alloc, s->cut, s->room + 1, sizeof *s->cut);
+    s->memory = NULL;
+    s->stride = NULL;
+    s->cut = NULL;
+    s->room = 0;
+    s->cuts.n = 0;
+}
+
+void mbl_survey_free(mbl_survey *s)
+{
+    if (s == NULL)
+        return;
+    release(s);
+    mbl_free(s->alloc, s, 1, sizeof *s);
+}
+
+static size_t steps_of(const mbl_road *r, const mbl_leg *leg)
+{
+    switch (leg->kind) {
+    case MBL_LEG_LAP:
+        return mbl_channels_count(leg->end - leg->start, leg->pace, r->step);
+    case MBL_LEG_STOP:
+        return mbl_channels_count(leg->speed / MBL_PIT_DECELERATION, 1.0, r->step);
+    case MBL_LEG_PARK:
+        break;
+    }
+    return mbl_channels_park_count(leg->duration, r->step, r->park_step);
+}
+
+static mbl_status make_room(mbl_survey *s, size_t room, mbl_error *err)
+{
+    if (room <= s->room)
+        return MBL_OK;
+    release(s);
+    s->room = room;
+    s->memory_size = 3 * (room + 1) + mbl_timeline_scratch(room);
+    s->memory = mbl_new(s->alloc, s->memory_size, sizeof *s->memory);
+    s->stride = mbl_new(s->alloc, room, sizeof *s->stride);
+    s->cut = mbl_new(s->alloc, room + 1, sizeof *s->cut);
+    if (s->memory == NULL || s->stride == NULL || s->cut == NULL) {
+        release(s);
+        return mbl_fail(err, MBL_MEMORY, "out of memory for a leg of %zu steps", room);
+    }
+    s->channels = (mbl_channels){.room = room,
+                                 .time = s->memory,
+                                 .speed = s->memory + (room + 1),
+                                 .power = s->memory + 2 * (room + 1)};
+    s->cuts.at = s->cut;
+    return MBL_OK;
+}
+
+static void fill_channels(mbl_survey *s, const mbl_leg *leg, double mass)
+{
+    const mbl_road *r = &s->road;
+    mbl_vehicle car = r->car;
+    car.mass = mass;
+    switch (leg->kind) {
+    case MBL_LEG_LAP:
+        mbl_channels_lap(r->trace, leg->start, leg->end, leg->pace, &r->driver, r->pressure_scale,
+                         &car, r->step, &s->channels);
+        break;
+    case MBL_LEG_STOP:
+        mbl_channels_stop(leg->speed, MBL_PIT_DECELERATION, &car, r->step, &s->channels);
+        break;
+    case MBL_LEG_PARK:
+        mbl_channels_park(leg->duration, r->step, r->park_step, &s->channels);
+        break;
+    }
+}
+
+/* The same stretch at the same pace, so that samples lie at the same times. */
+static bool same_stretch(const mbl_leg *a, const mbl_leg *b)
+{
+    return a->kind == b->kind && a->start == b->start && a->end == b->end && a->pace == b->pace &&
+           a->speed == b->speed && a->duration == b->duration;
+}
+
+/* Into strides, by the cuts of an earlier lap where they suit. */
+static void cut(mbl_survey *s, const mbl_leg *leg)
+{
+    const mbl_road *r = &s->road;
+    double *scratch = s->memory + 3 * (s->room + 1);
+    if (s->cuts.n > 0 && same_stretch(leg, &s->cuts_of) &&
+        mbl_timeline_fit(&s->channels, &s->cuts, scratch, s->stride))
+        return;
+    mbl_timeline_plan(&s->channels, r->mode, &r->kin, scratch, &s->cuts);
+    s->cuts_of = *leg;
+    /* cuts end where these very samples go on and off */
+    (void)mbl_timeline_fit(&s->channels, &s->cuts, scratch, s->stride);
+}
+
+/* Time at which the brakes alone first slow the car hard; INFINITY when they never do. */
+static double first_hard_stop(const mbl_channels *c, double mass)
+{
+    for (size_t k = 0; k < c->n; k++) {
+        double speed = 0.5 * (c->speed[k] + c->speed[k + 1]);
+        if (speed > 1 && c->power[k] > MBL_HARD_STOP * mass * speed)
+            return c->time[k];
+    }
+    return INFINITY;
+}
+
+/* The first step that begins at `time` or later; the last index when none does. */
+static size_t step_at(const mbl_route_leg *leg, double time)
+{
+    const double hair = 1e-6;
+    double t = 0;
+    for (size_t k = 0; k < leg->n; k++) {
+        if (t >= time - hair)
+            return k;
+        t = leg->stride != NULL ? t + leg->stride[k].dt : leg->time[k + 1];
+    }
+    return leg->n;
+}
+
+static void add_speeds(const mbl_channels *c, mbl_route_leg *out)
+{
+    for (size_t k = 0; k <= c->n; k++)
+        out->top_speed = fmax(out->top_speed, c->speed[k]);
+    for (size_t k = 0; k < c->n; k++) {
+        double a = (c->speed[k] - c->speed[k + 1]) / (c->time[k + 1] - c->time[k]);
+        if (c->power[k] > 0)
+            out->hardest_deceleration = fmax(out->hardest_deceleration, a);
+    }
+}
+
+mbl_status mbl_survey_leg(mbl_survey *s, const mbl_leg *leg, double mass, mbl_route_leg *out,
+                          mbl_error *err)
+{
+    MBL_TRY(make_room(s, steps_of(&s->road, leg), err));
+    fill_channels(s, leg, mass);
+    const mbl_channels *c = &s->channels;
+    *out = (mbl_route_leg){.leg = *leg,
+                           .mass = mass,
+                           .duration = c->time[c->n],
+                           .energy = c->energy,
+                           .inferred = c->inferred,
+                           .braking_time = c->braking_time,
+                           .n = c->n,
+                           .time = c->time,
+                           .speed = c->speed,
+                           .power = c->power};
+    if (s->road.strides && leg->kind != MBL_LEG_PARK) {
+        cut(s, leg);
+        out->n = s->cuts.n;
+        out->stride = s->stride;
+        out->time = NULL;
+        out->speed = NULL;
+        out->power = NULL;
+    }
+    add_speeds(c, out);
+    out->hard = step_at(out, first_hard_stop(c, mass));
+    return MBL_OK;
+}
+
+/* ---- route ---- */
+
+/* An earlier leg that was cut for the same stretch and mass; i itself when there is none. */
+static size_t twin(const mbl_route *r, size_t i, double mass)
+{
+    for (size_t k = 0; k < i; k++) {
+        if (r->owned[k] != NULL && r->leg[k].mass == mass &&
+            same_stretch(&r->plan.leg[k], &r->plan.leg[i]))
+            return k;
+    }
+    return i;
+}
+
+/* The arrays of a surveyed leg, copied into room of the route's own. */
+static mbl_status own(mbl_route *r, size_t i, mbl_error *err)
+{
+    mbl_route_leg *leg = &r->leg[i];
+    size_t n = leg->n;
+    size_t bytes = leg->stride != NULL ? n * sizeof *leg->stride : (3 * n + 2) * sizeof(double);
+    r->owned[i] = mbl_new(r->alloc, 1, bytes);
+    if (r->owned[i] == NULL)
+        return mbl_fail(err, MBL_MEMORY, "out of memory for a leg of %zu steps", n);
+    r->bytes[i] = bytes;
+    if (leg->stride != NULL) {
+        memcpy(r->owned[i], leg->stride, bytes);
+        leg->stride = r->owned[i];
+        return MBL_OK;
+    }
+    double *at = r->owned[i];
+    memcpy(at, leg->time, (n + 1) * sizeof *at);
+    memcpy(at + n + 1, leg->speed, (n + 1) * sizeof *at);
+    memcpy(at + 2 * n + 2, leg->power, n * sizeof *at);
+    leg->time = at;
+    leg->speed = at + n + 1;
+    leg->power = at + 2 * n + 2;
+    return MBL_OK;
+}
+
+static mbl_status survey_all(mbl_route *r, mbl_error *err)
+{
+    mbl_survey *survey = NULL;
+    double fuel = r->fuel;
+    MBL_TRY(mbl_survey_make(r->alloc, &r->road, &survey, err));
+    mbl_status status = MBL_OK;
+    for (size_t i = 0; i < r->plan.n && status == MBL_OK; i++) {
+        const mbl_leg *leg = &r->plan.leg[i];
+        double mass = r->road.car.mass + fuel;
+        size_t k = twin(r, i, mass);
+        if (k < i) {
+            r->leg[i] = r->leg[k];
+            r->leg[i].leg = *leg;
+        } else {
+            status = mbl_survey_leg(survey, leg, mass, &r->leg[i], err);
+            if (status == MBL_OK)
+                status = own(r, i, err);
+        }
+        fuel = mbl_route_burn(fuel, r->fuel_per_lap, leg);
+    }
+    mbl_survey_free(survey);
+    return status;
+}
+
+static mbl_status fill(mbl_route *r, const mbl_case *setup, mbl_error *err)
+{
+    MBL_TRY(mbl_plan_make(r->alloc, &setup->stint, setup->course.hot_lap, r->road.trace, &r->plan,
+                          err));
+    r->leg = mbl_new(r->alloc, r->plan.n, sizeof *r->leg);
+    r->owned = mbl_new(r->alloc, r->plan.n, sizeof *r->owned);
+    r->bytes = mbl_new(r->alloc, r->plan.n, sizeof *r->bytes);
+    if (r->leg == NULL || r->owned == NULL || r->bytes == NULL)
+        return mbl_fail(err, MBL_MEMORY, "out of memory planning a stint of %zu legs", r->plan.n);
+    return survey_all(r, err);
+}
+
+mbl_status mbl_route_make(const mbl_alloc *alloc, const mbl_case *setup, const mbl_road *road,
+                          mbl_route **out, mbl_error *err)
+{
+    mbl_route *r = mbl_new(alloc, 1, sizeof *r);
+    if (r == NULL)
+        return mbl_fail(err, MBL_MEMORY, "out of memory planning a stint");
+    r->alloc = alloc;
+    r->refs = 1;
+    r->road = *road;
+    r->plan.alloc = alloc;
+    r->fuel = setup->car.fuel.start;
+    r->fuel_per_lap = setup->car.fuel.per_lap;
+    mbl_status status = fill(r, setup, err);
+    if (status != MBL_OK) {
+        mbl_route_drop(r);
+        return status;
+    }
+    *out = r;
+    return MBL_OK;
+}
+
+mbl_route *mbl_route_keep(mbl_route *route)
+{
+    route->refs++;
+    return route;
+}
+
+void mbl_route_drop(mbl_route *r)
+{
+    if (r == NULL || --r->refs > 0)
+        return;
+    for (size_t i = 0; r->owned != NULL && r->bytes != NULL && i < r->plan.n; i++)
+        mbl_free(r->alloc, r->owned[i], 1, r->bytes[i]);
+    mbl_free(r->alloc, r->owned, r->plan.n, sizeof *r->owned);
+    mbl_free(r->alloc, r->bytes, r->plan.n, sizeof *r->bytes);
+    mbl_free(r->alloc, r->leg, r->plan.n, sizeof *r->leg);
+    mbl_plan_free(&r->plan);
+    mbl_free(r->alloc, r, 1, sizeof *r);
+}
+
+static void add_vehicle(mbl_digest *d, const mbl_vehicle *v)
+{
+    const double numbers[] = {v->mass,    v->rotating,       v->drag_area,
+                              v->rolling, v->engine_braking, v->air_density};
+    for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++)
+        mbl_digest_number(d, numbers[i]);
+}
+
+mbl_digest mbl_route_digest(const mbl_case *setup, const mbl_road *road)
+{
+    const mbl_stint *s = &setup->stint;
+    mbl_digest d;
+    mbl_digest_start(&d);
+    mbl_digest_count(&d, road->trace->digest.a);
+    mbl_digest_count(&d, road->trace->digest.b);
+    add_vehicle(&d, &road->driver);
+    add_vehicle(&d, &road->car);
+    const double numbers[] = {road->pressure_scale,
+                              road->strides,
+                              road->mode,
+                              road->step,
+                              road->park_step,
+                              setup->course.hot_lap,
+                              setup->car.fuel.start,
+                              setup->car.fuel.per_lap,
+                              s->out,
+                              s->hot,
+                              s->cool,
+                              s->park,
+                              s->logged,
+                              s->pit_speed,
+                              s->pace.out,
+                              s->pace.hot,
+                              s->pace.traffic,
+                              s->pace.cool,
+                              (double)s->phases.n};
+    for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++)
+        mbl_digest_number(&d, numbers[i]);
+    for (size_t i = 0; i < s->phases.n; i++) {
+        const mbl_phase *p = &s->phases.v[i];
+        mbl_digest_number(&d, p->kind);
+        mbl_digest_number(&d, p->laps);
+        mbl_digest_number(&d, p->time);
+        mbl_digest_number(&d, p->pace);
+    }
+    mbl_digest_add(&d, &road->kin, sizeof road->kin);
+    return d;
+}

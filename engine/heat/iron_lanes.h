@@ -1,0 +1,30 @@
+/* SPDX-License-Identifier: MIT */
+/* Grey iron's law for all lanes: mbl_iron_temperature and what follows from it. Private to `heat`.
+ */
+#ifndef MBL_HEAT_IRON_LANES_H
+#define MBL_HEAT_IRON_LANES_H
+
+#include "heat/lanes.h"
+#include "matter/solid.h"
+
+/* Temperature (K), specific heat (J/kgK) and its slope (J/kgK2) at specific enthalpy h (J/kg). */
+static inline void iron_at(vec h, vec *T, vec *c, vec *slope)
+{
+    vec base = splat(mbl_iron_above[0]);
+    vec low = splat(mbl_iron_break[0]);
+    vec heat = splat(mbl_iron_heat[0]);
+    vec bend = SELECT(h > mbl_iron_above[0], splat(mbl_iron_slope[0]), splat(0));
+    for (int i = 1; i < MBL_IRON_BREAKS; i++) {
+        mask past = h > mbl_iron_above[i];
+        base = SELECT(past, splat(mbl_iron_above[i]), base);
+        low = SELECT(past, splat(mbl_iron_break[i]), low);
+        heat = SELECT(past, splat(mbl_iron_heat[i]), heat);
+        bend = SELECT(past, splat(mbl_iron_slope[i]), bend);
+    }
+    vec above = h - base;
+    *c = root(heat * heat + 2.0 * bend * above);
+    *T = low + 2.0 * above / (heat + *c);
+    *slope = bend;
+}
+
+#endif

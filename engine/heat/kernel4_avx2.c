@@ -1,0 +1,4 @@
+/* SPDX-License-Identifier: MIT */
+#define MBL_LANES          4
+#define MBL_KERNEL_NAME(x) x##_4_avx2
+#include "heat/kernel_body.h"

@@ -1,0 +1,4 @@
+/* SPDX-License-Identifier: MIT */
+#define MBL_LANES          8
+#define MBL_STRIDE_NAME(x) x##_8
+#include "heat/stride_body.h"
