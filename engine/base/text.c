@@ -125,7 +125,8 @@ bool mbl_number_read(const char *bytes, size_t n, double *value)
 
 void mbl_number_write(double value, char out[32])
 {
-    for (int precision = 1; precision <= 17; precision++) {
+    /* a number that has up to 15 digits comes out with them, without zeros behind them */
+    for (int precision = 15; precision <= 17; precision++) {
         snprintf(out, 32, "%.*g", precision, value);
         if (strtod(out, NULL) == value)
             return;

@@ -32,7 +32,10 @@ const char *mbl_text_get(const mbl_text *text);
  */
 bool mbl_number_read(const char *bytes, size_t n, double *value);
 
-/* The shortest decimal text that reads back to the same double. out holds at least 32 bytes. */
+/*
+ * The decimal text of fewest digits that reads back to the same double, "100" and not "1e+02";
+ * below 1e-307 of 15 digits or more. out holds at least 32 bytes.
+ */
 void mbl_number_write(double value, char out[32]);
 
 /*

@@ -16,9 +16,17 @@ typedef struct knot {
     double T[HISTORY_NODES], slope[HISTORY_NODES];
 } knot;
 
+/* Seconds into a macro step that is under way: its slow nodes stand where they were when it began.
+ */
+static double under_way(const mbl_block *b)
+{
+    return b->into[0] < b->macro[0] * (1 - 1e-9) ? b->into[0] : 0;
+}
+
 static void take_knot(mbl_drive *d, double speed, double power, knot *out)
 {
     mbl_block *b = d->block;
+    const mbl_stride_map *map = &d->model->stride;
     double flow[HISTORY_NODES];
     double pressure = b->pressure[0];
     mbl_block_flows(b, speed, fmax(power, 0.0), NULL, flow);
@@ -27,6 +35,24 @@ static void take_knot(mbl_drive *d, double speed, double power, knot *out)
         out->T[i] = b->T[i * b->lanes];
         out->slope[i] = flow[i] / b->C[i * b->lanes];
     }
+    double late = d->route->road.strides ? under_way(b) : 0;
+    for (int k = 0; k < map->nslow && late > 0; k++) {
+        int i = map->slow[k];
+        out->T[i] += late * b->rate[i * b->lanes];
+        out->slope[i] = b->rate[i * b->lanes];
+    }
+}
+
+/*
+ * Slope at an end of a piece that rises by `secant` a second, held to what keeps the cubic between
+ * its ends (Fritsch and Carlson 1980): a pad's face that settles within the step would swing.
+ */
+static double held(double slope, double secant)
+{
+    if (slope * secant <= 0)
+        return 0;
+    double most = 3 * fabs(secant);
+    return fabs(slope) < most ? slope : copysign(most, secant);
 }
 
 /* The cubic through two knots `dt` apart, at share u of the way. */
@@ -34,9 +60,11 @@ static void between(const mbl_drive *d, const knot *a, const knot *b, double dt,
                     double *T)
 {
     double s = 1 - u;
-    for (int i = 0; i < d->model->nnodes; i++)
+    for (int i = 0; i < d->model->nnodes; i++) {
+        double secant = (b->T[i] - a->T[i]) / dt;
         T[i] = s * s * (1 + 2 * u) * a->T[i] + u * u * (1 + 2 * s) * b->T[i] +
-               dt * u * s * (s * a->slope[i] - u * b->slope[i]);
+               dt * u * s * (s * held(a->slope[i], secant) - u * held(b->slope[i], secant));
+    }
 }
 
 /* One stride with the rows of history that fall into it. */

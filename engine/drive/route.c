@@ -34,6 +34,7 @@ mbl_status mbl_road_of(const mbl_alloc *alloc, const mbl_case *setup, double ste
     out->trace = setup->course.trace;
     out->driver = vehicle_of(by, by->fuel.start, density);
     out->car = vehicle_of(&setup->car, 0, density);
+    out->full = out->car.mass + setup->car.fuel.start;
     out->mode = MBL_MODE_REFERENCE;
     out->step = step;
     if (step <= 0) {
@@ -163,18 +164,31 @@ static bool same_stretch(const mbl_leg *a, const mbl_leg *b)
            a->speed == b->speed && a->duration == b->duration;
 }
 
-/* Into strides, by the cuts of an earlier lap where they suit. */
-static void cut(mbl_survey *s, const mbl_leg *leg)
+/* Cuts of a leg as the full car drives it, so that they do not depend on what was cut before.
+ * True: the channels are those of that car. */
+static bool cut_full(mbl_survey *s, const mbl_leg *leg, double *scratch)
 {
-    const mbl_road *r = &s->road;
-    double *scratch = s->memory + 3 * (s->room + 1);
-    if (s->cuts.n > 0 && same_stretch(leg, &s->cuts_of) &&
-        mbl_timeline_fit(&s->channels, &s->cuts, scratch, s->stride))
-        return;
-    mbl_timeline_plan(&s->channels, r->mode, &r->kin, scratch, &s->cuts);
+    if (s->cuts.n > 0 && same_stretch(leg, &s->cuts_of))
+        return false;
+    fill_channels(s, leg, s->road.full);
+    mbl_timeline_plan(&s->channels, s->road.mode, &s->road.kin, scratch, &s->cuts);
     s->cuts_of = *leg;
+    return true;
+}
+
+/* Into strides, by the cuts of the full car where they suit. */
+static void cut(mbl_survey *s, const mbl_leg *leg, double mass)
+{
+    double *scratch = s->memory + 3 * (s->room + 1);
+    bool full = cut_full(s, leg, scratch);
+    if (!full || mass != s->road.full)
+        fill_channels(s, leg, mass);
+    if (mbl_timeline_fit(&s->channels, &s->cuts, scratch, s->stride))
+        return;
+    mbl_timeline_plan(&s->channels, s->road.mode, &s->road.kin, scratch, &s->cuts);
     /* cuts end where these very samples go on and off */
     (void)mbl_timeline_fit(&s->channels, &s->cuts, scratch, s->stride);
+    s->cuts_of = (mbl_leg){0}; /* not those of the full car: the next leg is cut anew */
 }
 
 /* Time at which the brakes alone first slow the car hard; INFINITY when they never do. */
@@ -215,8 +229,12 @@ static void add_speeds(const mbl_channels *c, mbl_route_leg *out)
 mbl_status mbl_survey_leg(mbl_survey *s, const mbl_leg *leg, double mass, mbl_route_leg *out,
                           mbl_error *err)
 {
+    bool strides = s->road.strides && leg->kind != MBL_LEG_PARK;
     MBL_TRY(make_room(s, steps_of(&s->road, leg), err));
-    fill_channels(s, leg, mass);
+    if (strides)
+        cut(s, leg, mass);
+    else
+        fill_channels(s, leg, mass);
     const mbl_channels *c = &s->channels;
     *out = (mbl_route_leg){.leg = *leg,
                            .mass = mass,
@@ -228,8 +246,7 @@ mbl_status mbl_survey_leg(mbl_survey *s, const mbl_leg *leg, double mass, mbl_ro
                            .time = c->time,
                            .speed = c->speed,
                            .power = c->power};
-    if (s->road.strides && leg->kind != MBL_LEG_PARK) {
-        cut(s, leg);
+    if (strides) {
         out->n = s->cuts.n;
         out->stride = s->stride;
         out->time = NULL;

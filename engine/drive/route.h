@@ -15,6 +15,7 @@ typedef struct mbl_road {
     mbl_vehicle driver;     /* the car that made the trace */
     double pressure_scale;  /* m/s2 per Pa of its brakes; 0: braking is inferred from speed */
     mbl_vehicle car;        /* this car, without fuel */
+    double full;            /* kg of it with the fuel it starts with: steps are cut for that */
     bool strides;           /* by a timeline; else sample by sample */
     mbl_mode mode;
     double step;      /* s, of the samples on track */

@@ -19,7 +19,7 @@ typedef struct rule {
 
 static const rule rules[] = {
     [MBL_MODE_DEFAULT] = {0.25, 0.12, 0.5, 20, 1.0, 2, 1.0, 40, 1.0},
-    [MBL_MODE_FINE] = {0.1, 0.03, 0.2, 7, 0.5, 4, 0.5, 20, 0.7},
+    [MBL_MODE_FINE] = {0.1, 0.02, 0.2, 7, 0.5, 4, 0.5, 20, 0.7},
     [MBL_MODE_REFERENCE] = {0},
 };
 
@@ -32,8 +32,8 @@ const char *mbl_mode_word(mbl_mode mode)
 const char *mbl_mode_promise(mbl_mode mode)
 {
     static const char *const promises[] = {
-        [MBL_MODE_DEFAULT] = "peaks within 1 K of the same laws on an ever finer grid",
-        [MBL_MODE_FINE] = "peaks within 0.5 K of the same laws on an ever finer grid",
+        [MBL_MODE_DEFAULT] = "peaks within about 1 K of the same laws on an ever finer grid",
+        [MBL_MODE_FINE] = "peaks within about 0.5 K of the same laws on an ever finer grid",
         [MBL_MODE_REFERENCE] = "a fixed grid of 25 ms, for comparison",
     };
     return promises[mode];
@@ -334,7 +334,8 @@ static void measure_macros(const mbl_cuts *cuts, mbl_stride *s)
         s[first].macro_dt += s[i].dt;
         s[first].macro_v1 = s[i].v1;
     }
-    s[0].afresh = true;
+    if (cuts->n > 0)
+        s[0].afresh = true;
 }
 
 bool mbl_timeline_fit(const mbl_channels *fine, const mbl_cuts *cuts, double *scratch,

@@ -2,6 +2,7 @@
 #include "heat/block.h"
 
 #include "heat/kernel.h"
+#include "heat/processor.h"
 
 #include <math.h>
 #include <stdint.h>
@@ -268,13 +269,13 @@ static mbl_kernel_run *run_of(const mbl_block *b)
         return mbl_kernel_run_1;
     case MBL_LANES_FOUR:
 #ifdef MBL_HAVE_AVX2
-        if (__builtin_cpu_supports("avx2"))
+        if (mbl_processor_avx2())
             return mbl_kernel_run_4_avx2;
 #endif
         return mbl_kernel_run_4;
     default:
 #ifdef MBL_HAVE_AVX512
-        if (__builtin_cpu_supports("avx512f"))
+        if (mbl_processor_avx512())
             return mbl_kernel_run_8_avx512;
 #endif
         return mbl_kernel_run_8;

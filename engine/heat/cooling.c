@@ -38,10 +38,12 @@ double mbl_film_disc_flow(double V, double D, const mbl_air *air)
     double Re = V * D / nu(air);
     if (Re <= 0)
         return 0;
-    double low = 0.70 * pow(Re, 0.55);
-    double high = 0.04 * pow(Re, 0.8);
     double s = blend(Re, 2.0e5, 2.9e5);
-    return (low + s * (high - low)) * air->conductivity / D;
+    /* each power only where it counts: laws are sampled by the thousand */
+    double low = s < 1 ? 0.70 * pow(Re, 0.55) : 0;
+    double high = s > 0 ? 0.04 * pow(Re, 0.8) : 0;
+    double Nu = s <= 0 ? low : s >= 1 ? high : low + s * (high - low);
+    return Nu * air->conductivity / D;
 }
 
 static double mean_width(const mbl_vanes *v)

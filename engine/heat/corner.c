@@ -358,7 +358,7 @@ static void build(mbl_network *net, int axle, const mbl_car *car, const mbl_dist
 {
     const mbl_brake *brake = mbl_car_brake(car, axle);
     double tyre_radius = car->tyre.radius;
-    mbl_duct_memo memo = {0};
+    mbl_film_memo memo = {0};
     corner c = {
         .net = net,
         .brake = brake,

@@ -110,8 +110,8 @@ static inline vec hold(vec u)
 /* Each lane's own samples between two knots. */
 static inline vec look_up(const double *const y[MBL_LANES], const spots *at)
 {
-    vec low;
-    vec high;
+    vec low = splat(0);
+    vec high = splat(0);
     LANES
     {
         EACH(w, low) = y[w][at->i[w]];

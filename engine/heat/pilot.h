@@ -5,8 +5,8 @@
  * way out for the heat. It is run over a lap's samples to see where steps may be long; no result is
  * read off it.
  *
- * Its constants are those of a model rounded to steps of a fifth, the model's kin: cars that differ
- * by less have the same pilot, and so the same steps, whatever they are run beside.
+ * Its constants are those of a model rounded to coarse steps, the model's kin: cars that differ by
+ * less have the same pilot, and so the same steps, whatever they are run beside.
  */
 #ifndef MBL_HEAT_PILOT_H
 #define MBL_HEAT_PILOT_H

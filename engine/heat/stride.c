@@ -1,15 +1,12 @@
 /* SPDX-License-Identifier: MIT */
 #include "heat/stride.h"
 
+#include "heat/processor.h"
 #include "heat/stride_kernel.h"
 
 int mbl_lanes_best(void)
 {
-#ifdef MBL_HAVE_AVX512
-    if (__builtin_cpu_supports("avx512f"))
-        return MBL_LANES_EIGHT;
-#endif
-    return MBL_LANES_FOUR;
+    return mbl_processor_avx512() ? MBL_LANES_EIGHT : MBL_LANES_FOUR;
 }
 
 /* The kernel for this block on this processor. All of them give the same bits. */
@@ -20,13 +17,13 @@ static mbl_stride_kernel *kernel_of(const mbl_block *b)
         return mbl_stride_run_1;
     case MBL_LANES_FOUR:
 #ifdef MBL_HAVE_AVX2
-        if (__builtin_cpu_supports("avx2"))
+        if (mbl_processor_avx2())
             return mbl_stride_run_4_avx2;
 #endif
         return mbl_stride_run_4;
     default:
 #ifdef MBL_HAVE_AVX512
-        if (__builtin_cpu_supports("avx512f"))
+        if (mbl_processor_avx512())
             return mbl_stride_run_8_avx512;
 #endif
         return mbl_stride_run_8;

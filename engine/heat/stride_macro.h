@@ -52,10 +52,10 @@ static inline vec film_at(const mbl_block *b, int k, mbl_spot x, vec *slope)
     const mbl_link_spec *l = &b->model[0]->link[k];
     const mbl_table2 *grid = &b->model[0]->law[l->law];
     spots at = spots_of((AT(T, l->from) - grid->y0) * grid->y_per_step, grid->ny);
-    vec slow0;
-    vec slow1;
-    vec fast0;
-    vec fast1;
+    vec slow0 = splat(0);
+    vec slow1 = splat(0);
+    vec fast0 = splat(0);
+    vec fast1 = splat(0);
     LANES
     {
         const double *z = b->law[w][l->law].z + (ptrdiff_t)x.i * grid->ny + at.i[w];

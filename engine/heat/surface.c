@@ -35,26 +35,53 @@ mbl_duct_reach mbl_duct_reaches(const mbl_brake *brake)
     return reach;
 }
 
-static mbl_air film_air(const mbl_surroundings *at, double T)
+/* Level of the sampled grid, or -1 for another temperature or without a memo. */
+static int level_of(const mbl_surroundings *at, double T)
 {
-    return mbl_air_at(0.5 * (T + at->ambient), at->p);
+    double s = (T - MBL_FILM_LEVEL_0) / MBL_FILM_LEVEL_STEP;
+    int i = s >= 0 && s < MBL_FILM_LEVELS ? (int)s : -1;
+    return at->memo != NULL && i >= 0 && (double)i == s ? i : -1;
 }
 
-static double still(const mbl_surroundings *at, double T, double length)
+static mbl_air film_air(const mbl_surroundings *at, double T)
 {
-    return at->brake->still_air * mbl_film_still(T, at->ambient, length, at->p);
+    int i = level_of(at, T);
+    if (i >= 0 && at->memo->aired[i])
+        return at->memo->air[i];
+    mbl_air air = mbl_air_at(0.5 * (T + at->ambient), at->p);
+    if (i >= 0) {
+        at->memo->air[i] = air;
+        at->memo->aired[i] = true;
+    }
+    return air;
+}
+
+/* Of the disc, or of a body. */
+static double still(const mbl_surroundings *at, double T, bool disc)
+{
+    int i = level_of(at, T);
+    if (i >= 0 && at->memo->still[disc][i] > 0)
+        return at->memo->still[disc][i];
+    double length = disc ? at->brake->rotor.diameter : body_width;
+    double h = at->brake->still_air * mbl_film_still(T, at->ambient, length, at->p);
+    if (i >= 0)
+        at->memo->still[disc][i] = h;
+    return h;
 }
 
 static double duct_speed(const mbl_surroundings *at, double speed)
 {
     if (!at->brake->duct.present)
         return 0;
-    if (at->memo != NULL && at->memo->known && at->memo->V == speed)
+    if (at->memo != NULL && at->memo->ducted && at->memo->V == speed)
         return at->memo->v;
     mbl_air air = mbl_air_at(at->ambient, at->p);
     double v = mbl_duct_speed(&at->brake->duct, speed, &air);
-    if (at->memo != NULL)
-        *at->memo = (mbl_duct_memo){true, speed, v};
+    if (at->memo != NULL) {
+        at->memo->ducted = true;
+        at->memo->V = speed;
+        at->memo->v = v;
+    }
     return v;
 }
 
@@ -65,7 +92,7 @@ static double disc(const mbl_surroundings *at, double speed, double T)
     mbl_air air = film_air(at, T);
     double flow = mbl_film_disc_flow(at->brake->airflow * speed, D, &air);
     double turning = mbl_film_disc_free(speed / at->tyre_radius, 0.5 * D, &air);
-    return mbl_film_mixed(mbl_film_mixed(flow, turning), still(at, T, D));
+    return mbl_film_mixed(mbl_film_mixed(flow, turning), still(at, T, true));
 }
 
 static double face(const mbl_surroundings *at, double speed, double T)
@@ -93,14 +120,14 @@ static double vanes(const mbl_surroundings *at, double speed, double T)
         V += flow / (air.density * mbl_vanes_section(&at->vanes));
     }
     double forced = mbl_film_vanes(V, &at->vanes, &air);
-    return mbl_film_mixed(forced, still_vanes * still(at, T, b->rotor.diameter));
+    return mbl_film_mixed(forced, still_vanes * still(at, T, true));
 }
 
 static double body(const mbl_surroundings *at, double speed, double jet, double T)
 {
     mbl_air air = film_air(at, T);
     double V = body_flow * at->brake->airflow * speed + jet;
-    return mbl_film_mixed(mbl_film_across(V, body_width, &air), still(at, T, body_width));
+    return mbl_film_mixed(mbl_film_across(V, body_width, &air), still(at, T, false));
 }
 
 /* A law of the user's own for this surface, or NULL. */

@@ -18,11 +18,18 @@ typedef enum mbl_surface {
     MBL_SURFACE_HUB
 } mbl_surface;
 
-/* What a duct gave last: laws are sampled at many temperatures for each speed. */
-typedef struct mbl_duct_memo {
-    bool known;
+/*
+ * What laws asked before, as they are sampled at many temperatures for each speed and at many
+ * speeds for each temperature: what the duct gave at a speed, air and still air at the levels of
+ * the grid. Zeroed before use; no value depends on it.
+ */
+typedef struct mbl_film_memo {
+    bool ducted;
     double V, v; /* m/s, of the car and in the hose */
-} mbl_duct_memo;
+    bool aired[MBL_FILM_LEVELS];
+    mbl_air air[MBL_FILM_LEVELS];
+    double still[2][MBL_FILM_LEVELS]; /* W/m2K, of the disc and of a body; 0: not asked yet */
+} mbl_film_memo;
 
 typedef struct mbl_surroundings {
     const mbl_brake *brake; /* borrowed */
@@ -30,7 +37,7 @@ typedef struct mbl_surroundings {
     double ambient;         /* K */
     double p;               /* Pa, absolute */
     mbl_vanes vanes;        /* count 0 for a solid ring */
-    mbl_duct_memo *memo;    /* for this brake in this air alone; NULL for none */
+    mbl_film_memo *memo;    /* for this brake in this air alone; NULL for none */
 } mbl_surroundings;
 
 /* h at car speed `speed` (m/s) and surface temperature T (K), W/m2K. */

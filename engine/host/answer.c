@@ -19,7 +19,8 @@ static const mbl_field boiling_fields[] = {
     OPTION_ALTITUDE(altitude),
 };
 #undef T
-static SCHEMA(boiling_takes, "boils_at", boiling_options, boiling_fields, NULL, "");
+static SCHEMA(boiling_takes, "boils_at", boiling_options, boiling_fields, NULL,
+              "Options of fluid:boils_at.");
 
 static int boils_at(lua_State *L)
 {
@@ -61,7 +62,8 @@ static const mbl_field cooling_fields[] = {
            "rolling radius of the tyre", COMMON_PRACTICE),
 };
 #undef T
-static SCHEMA(cooling_takes, "cooling", cooling_options, cooling_fields, NULL, "");
+static SCHEMA(cooling_takes, "cooling", cooling_options, cooling_fields, NULL,
+              "Options of rotor:cooling.");
 
 static int cooling(lua_State *L)
 {
@@ -84,6 +86,7 @@ static int cooling(lua_State *L)
     mbl_result_number(L, "faces", c.faces);
     mbl_result_number(L, "vanes", c.vanes);
     mbl_result_number(L, "watts", c.watts);
+    mbl_result_seal_as(L, "cooling", &mbl_class_cooling);
     return 1;
 }
 
@@ -100,7 +103,7 @@ static const mbl_field flow_fields[] = {
     OPTION_ALTITUDE(altitude),
 };
 #undef T
-static SCHEMA(flow_takes, "flow", flow_options, flow_fields, NULL, "");
+static SCHEMA(flow_takes, "flow", flow_options, flow_fields, NULL, "Options of duct:flow.");
 
 static int flow(lua_State *L)
 {
@@ -125,7 +128,8 @@ static const mbl_field friction_fields[] = {
     NUMBER("pressure", pressure, MBL_DEFAULT, PRESSURE, 0, 4e7, 4e6, "line pressure", ""),
 };
 #undef T
-static SCHEMA(friction_takes, "friction_at", friction_options, friction_fields, NULL, "");
+static SCHEMA(friction_takes, "friction_at", friction_options, friction_fields, NULL,
+              "Options of pad:friction_at.");
 
 static int friction_at(lua_State *L)
 {
@@ -148,7 +152,7 @@ static const mbl_field wear_fields[] = {
     OPTION_TEMPERATURE(temperature, 300, "temperature of the face"),
 };
 #undef T
-static SCHEMA(wear_takes, "wear", wear_options, wear_fields, NULL, "");
+static SCHEMA(wear_takes, "wear", wear_options, wear_fields, NULL, "Options of pad:wear.");
 
 static int wear(lua_State *L)
 {
@@ -161,34 +165,36 @@ static int wear(lua_State *L)
 
 const mbl_answer mbl_answers[] = {
     {&mbl_fluid_schema, "boils_at", "fluid:boils_at { water =, pressure =, altitude = }",
-     "Boiling point in C; its own water, no line pressure, at the sea unless given.", boils_at},
+     "Boiling point in C; its own water, no line pressure, at the sea unless given.", boils_at,
+     &boiling_takes, "number"},
     {&mbl_rotor_schema, "cooling",
      "rotor:cooling { speed =, temperature =, duct =, ambient =, altitude =, airflow =, "
      "tyre_radius "
      "= }",
      "How it cools at one temperature: convection, radiation, faces, vanes in W/m2K, and watts.",
-     cooling},
-    {&mbl_rotor_schema, "mass", "rotor:mass()", "Ring and hat, kg.", mass},
+     cooling, &cooling_takes, "emberlap.cooling"},
+    {&mbl_rotor_schema, "mass", "rotor:mass()", "Ring and hat, kg.", mass, NULL, "number"},
     {&mbl_duct_schema, "flow", "duct:flow { speed =, ambient =, altitude = }",
-     "Air that reaches one wheel, kg/s.", flow},
+     "Air that reaches one wheel, kg/s.", flow, &flow_takes, "number"},
     {&mbl_pad_schema, "friction_at", "pad:friction_at { temperature =, speed =, pressure = }",
-     "Coefficient of friction; at 300 C, 30 m/s and 40 bar unless given.", friction_at},
+     "Coefficient of friction; at 300 C, 30 m/s and 40 bar unless given.", friction_at,
+     &friction_takes, "number"},
     {&mbl_pad_schema, "wear", "pad:wear { energy =, temperature = }",
      "What the friction energy of one wheel (J) takes off each of its two pads, m; at 300 C unless "
      "given.",
-     wear},
+     wear, &wear_takes, "number"},
     {&mbl_car_schema, "stop",
      "car:stop { from =, to =, deceleration =, temperature =, fuel =, ambient =, altitude = }",
      "A stop on level ground: kinetic_energy, brake_energy (J), distance, time, the highest "
      "pressure.front and .rear, effort (N), travel (m at the pad), and first_to_lock, the axle "
      "that locks first where tyre.grip is given. Unless given: to a standstill, pads at 300 C, a "
      "full tank, 15 C at the sea, and as hard as no wheel locks.",
-     mbl_answer_stop},
+     mbl_answer_stop, &mbl_stop_schema, "emberlap.stop"},
     {&mbl_car_schema, "balance",
      "car:balance { deceleration =, speed =, temperature =, fuel =, ambient =, altitude = }",
      "Front share of the braking force, and the ideal one; turns of the bar that put it 3 points "
      "ahead; where tyre.grip is given first_to_lock, lock_deceleration, grip (m/s2) and bite. At "
      "1 g, 30 m/s, 300 C, with a full tank, in air of 15 C at the sea unless given.",
-     mbl_answer_balance},
+     mbl_answer_balance, &mbl_balance_schema, "emberlap.balance"},
 };
 const size_t mbl_answer_count = sizeof mbl_answers / sizeof mbl_answers[0];

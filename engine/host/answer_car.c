@@ -52,7 +52,6 @@ static mbl_lock lock_at(const moment *m, double speed)
 
 static void push_stop(lua_State *L, const moment *m, const mbl_stop *stop, int locks)
 {
-    static const char *const optional[] = {"effort", "travel", "first_to_lock", NULL};
     lua_newtable(L);
     mbl_result_number(L, "kinetic_energy", stop->kinetic_energy);
     mbl_result_number(L, "brake_energy", stop->brake_energy);
@@ -61,7 +60,7 @@ static void push_stop(lua_State *L, const moment *m, const mbl_stop *stop, int l
     lua_newtable(L);
     for (int axle = 0; axle < MBL_AXLES; axle++)
         mbl_result_number(L, mbl_axle_word(axle), stop->pressure[axle]);
-    mbl_result_seal(L, "stop.pressure", NULL);
+    mbl_result_seal_as(L, "stop.pressure", &mbl_class_stop_pressure);
     lua_setfield(L, -2, "pressure");
     if (m->car.pedal.present) {
         mbl_travel_at nothing = {0};
@@ -70,7 +69,7 @@ static void push_stop(lua_State *L, const moment *m, const mbl_stop *stop, int l
     }
     if (m->grips)
         mbl_result_text(L, "first_to_lock", mbl_axle_word(locks));
-    mbl_result_seal(L, "stop", optional);
+    mbl_result_seal_as(L, "stop", &mbl_class_stop);
 }
 
 /* ---- stop ---- */
@@ -100,7 +99,7 @@ static mbl_status stop_rules(const void *filled, mbl_error *err)
     return MBL_INPUT;
 }
 
-static SCHEMA(stop_takes, "stop", stop_options, stop_fields, stop_rules, "");
+SCHEMA(mbl_stop_schema, "stop", stop_options, stop_fields, stop_rules, "Options of car:stop.");
 
 /* Downforce and drag go with the speed: whatever is less of both ends holds all the way. */
 static mbl_lock hold_all_the_way(const moment *m, double from, double to)
@@ -114,7 +113,7 @@ int mbl_answer_stop(lua_State *L)
 {
     stop_options o;
     moment m;
-    mbl_options_take(L, &mbl_car_schema, &m.car, &stop_takes, &o);
+    mbl_options_take(L, &mbl_car_schema, &m.car, &mbl_stop_schema, &o);
     read_moment(&o.in, 0.5 * (o.from + o.to), &m);
     mbl_lock lock = {.deceleration = NAN};
     if (m.grips)
@@ -144,15 +143,14 @@ static const mbl_field balance_fields[] = {
     SETTING_ROWS,
 };
 #undef T
-static SCHEMA(balance_takes, "balance", balance_options, balance_fields, NULL, "");
+SCHEMA(mbl_balance_schema, "balance", balance_options, balance_fields, NULL,
+       "Options of car:balance.");
 
 int mbl_answer_balance(lua_State *L)
 {
-    static const char *const optional[] = {
-        "first_to_lock", "lock_deceleration", "grip", "bite", "turns", NULL};
     balance_options o;
     moment m;
-    mbl_options_take(L, &mbl_car_schema, &m.car, &balance_takes, &o);
+    mbl_options_take(L, &mbl_car_schema, &m.car, &mbl_balance_schema, &o);
     read_moment(&o.in, o.speed, &m);
     m.at.speed = o.speed;
     double a = o.deceleration;
@@ -171,6 +169,6 @@ int mbl_answer_balance(lua_State *L)
     }
     if (m.grips && m.car.pedal.present)
         mbl_result_number(L, "bite", mbl_bite(&m.car, &m.at, m.air));
-    mbl_result_seal(L, "balance", optional);
+    mbl_result_seal_as(L, "balance", &mbl_class_car_balance);
     return 1;
 }

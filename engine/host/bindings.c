@@ -4,54 +4,78 @@
 #include "host/answer.h"
 #include "host/definition.h"
 #include "host/network.h"
+#include "host/grid_object.h"
 #include "host/run.h"
+#include "host/shortlist.h"
+#include "host/sweep.h"
+#include "host/sweep_axes.h"
 
 #include <string.h>
 
 #define MAKE(name, schema, about)                                                                  \
-    {"el." #name, "el." #name " { key = value, ... } or el." #name " \"file.yaml\"", about ".",    \
-     mbl_make_##name},
+    {"el." #name, "el." #name " { key = value, ... } or el." #name " \"file.yaml\"",               \
+     about ".",   mbl_make_##name,                                                                 \
+     &(schema),   "fun(keys: emberlap." #name ".keys|string): emberlap." #name},
 
 const mbl_binding mbl_bindings[] = {
     MBL_DEFINITION_LIST(MAKE){"el.run",
                               "el.run { car =, course =, stint =, limits =, event =, base = }",
                               "Runs one car on one course for one stint, and judges it; with base, "
                               "the car before a change, says what the change did.",
-                              mbl_run_call},
+                              mbl_run_call, &mbl_case_schema, "emberlap.run"},
+    {"el.sweep", "el.sweep { over = { name = options, ... }, case = function(x) ... end }",
+     "Runs every combination of the options (or `rows`, or a `sample` of them) through `case`, "
+     "which "
+     "gives what el.run takes; keeps the `measures` asked for; writes rows to `journal` as they "
+     "finish.",
+     mbl_sweep_call, NULL, "fun(sweep: emberlap.sweep.keys): emberlap.grid"},
+    {"el.range", "el.range(\"6 kg\", \"10 kg\", 9)",
+     "A list of evenly spaced values, both ends included, for el.sweep.", mbl_range_call, NULL,
+     "fun(first: string|number, last: string|number, count: integer): (string|number)[]"},
+    {"grid:best", "grid:best \"front.fluid.margin\"",
+     "The best row of a sweep by a measure, of those that do not fail if there are any.", NULL,
+     NULL, "fun(self: emberlap.grid, measure: emberlap.measure): emberlap.row?"},
+    {"grid:where", "grid:where(function(row) return row.verdict == \"holds\" end)",
+     "The rows for which a function is true.", NULL, NULL,
+     "fun(self: emberlap.grid, wanted: fun(row: emberlap.row): boolean): emberlap.grid"},
+    {"grid:tradeoff", "grid:tradeoff { \"cost\", \"mass\", \"closest\" }",
+     "The rows that no other row beats in every one of the measures.", NULL, NULL,
+     "fun(self: emberlap.grid, measures: emberlap.measure[]): emberlap.grid"},
+    {"grid:save", "grid:save \"ducts.csv\"",
+     "Writes the rows (.csv with a row of units, or .json) below --out.", NULL, NULL,
+     "fun(self: emberlap.grid, name: string)"},
+    {"el.shortlist",
+     "el.shortlist { car =, course =, stint =, change = { [\"front.pad\"] = { ... } } }",
+     "The cheapest packages that hold, of every combination of the options in `change`, each a "
+     "definition or { name =, part =, cost =, labour =, fits = }; ranked `by` \"cost\", \"event\", "
+     "\"mass\" or \"labour\".",
+     mbl_shortlist_call, NULL, "fun(shortlist: table): table"},
+    {"list:save", "list:save \"shortlist.csv\"",
+     "Writes the packages of a shortlist (.csv), or all that is known of it (.json), below --out.",
+     NULL, NULL, "fun(self: table, name: string)"},
     {"el.network", "el.network { nodes =, links =, heat =, ambient = }",
      "A network of heat capacities (J/K), conductances (W/K) and heat (W, points { t, W } or a "
      "function of t) of the script's own.",
-     mbl_net_call},
-    {"el.none", "d:with { key = el.none }", "Removes a key in d:with.", NULL},
-    {"el.args", "el.args.name", "Text given as name=value on the command line, or nil.", NULL},
+     mbl_net_call, &mbl_net_schema, "emberlap.net"},
+    {"el.none", "d:with { key = el.none }", "Removes a key in d:with.", NULL, NULL, "any"},
+    {"el.args", "el.args.name", "Text given as name=value on the command line, or nil.", NULL, NULL,
+     "table<string, string?>"},
     {"d:with", "d:with { key = value, ... }",
      "A changed copy of a definition: tables merge key by key, lists and definitions replace.",
-     NULL},
+     NULL, NULL, NULL},
     {"run:save", "run:save \"sprint.csv\" or run:save(\"sprint.csv\", { every = \"0.5 s\" })",
-     "Writes the history (.csv) or the summary (.json) below --out.", NULL},
+     "Writes the history (.csv) or the summary (.json) below --out.", NULL, &mbl_save_schema,
+     "fun(self: emberlap.run, name: string, options?: emberlap.save.keys)"},
     {"net:simulate", "net:simulate { duration =, every =, step = }",
-     "Runs a network; gives by node peak, peak_at, final and history, a list of { t, T }.", NULL},
+     "Runs a network; gives by node peak, peak_at, final and history, a list of { t, T }.", NULL,
+     &mbl_simulate_schema, "table<string, emberlap.node>"},
 };
 const size_t mbl_binding_count = sizeof mbl_bindings / sizeof mbl_bindings[0];
-
-void mbl_host_document(mbl_text *text)
-{
-    for (size_t i = 0; i < mbl_binding_count; i++) {
-        const mbl_binding *b = &mbl_bindings[i];
-        mbl_text_print(text, "%s## %s\n\n    %s\n\n%s\n", i > 0 ? "\n" : "", b->name, b->signature,
-                       b->about);
-    }
-    for (size_t i = 0; i < mbl_answer_count; i++) {
-        const mbl_answer *a = &mbl_answers[i];
-        mbl_text_print(text, "\n## %s:%s\n\n    %s\n\n%s\n", a->schema->name, a->name, a->signature,
-                       a->about);
-    }
-}
 
 /* Names that are meant for el but not there yet. */
 static bool is_later(const char *name)
 {
-    static const char *const later[] = {"lap", "range", "sweep", "track"};
+    static const char *const later[] = {"lap", "track"};
     for (size_t i = 0; i < sizeof later / sizeof later[0]; i++)
         if (strcmp(name, later[i]) == 0)
             return true;
@@ -96,6 +120,8 @@ void mbl_bindings_open(lua_State *L)
     mbl_definition_open(L);
     mbl_run_open(L);
     mbl_net_open(L);
+    mbl_grid_object_open(L);
+    mbl_shortlist_open(L);
     mbl_net_simulate_open(L);
     lua_newtable(L);
     for (size_t i = 0; i < mbl_binding_count; i++) {

@@ -4,9 +4,12 @@
 #include <stdarg.h>
 #include <string.h>
 
-/* Instructions between two looks at the clock; a new coroutine is charged as much, because its
- * count starts afresh. */
-enum { STRIDE = 10000 };
+/* Instructions between two looks at the clock. */
+enum { STRIDE = 1000 };
+
+/* Most calls from the engine into the script that are open at once: frames of the engine are large,
+ * and a law may ask for a part whose law asks for a part. */
+enum { CALLS = 8 };
 
 static const char text_tag;
 
@@ -88,23 +91,52 @@ int mbl_host_wrong(lua_State *L, const char *path, const char *format, ...)
     return mbl_host_raise(L, &err);
 }
 
-void mbl_host_spend(lua_State *L)
+void mbl_host_look(lua_State *L)
 {
     mbl_host *host = mbl_host_of(L);
     const mbl_host_options *o = host->options;
     if (host->stop != MBL_STOP_NONE)
         (void)mbl_host_stop(L, host->stop);
-    host->spent += STRIDE;
     if (o->interrupt != NULL && *o->interrupt != 0)
         (void)mbl_host_stop(L, MBL_STOP_INTERRUPTED);
-    if (host->spent > (o->allowance > 0 ? o->allowance : MBL_HOST_ALLOWANCE))
+    if (mbl_allowance_over(&host->time))
         (void)mbl_host_stop(L, MBL_STOP_ALLOWANCE);
 }
 
 static void count(lua_State *L, lua_Debug *ar)
 {
-    (void)ar;
-    mbl_host_spend(L);
+    mbl_host *host = mbl_host_of(L);
+    int line = 0;
+    if (lua_getinfo(L, "Sl", ar) && ar->source[0] == '@' &&
+        strcmp(ar->source + 1, host->script) == 0)
+        line = ar->currentline;
+    mbl_allowance_seen(&host->time, line);
+    mbl_host_look(L);
+}
+
+void mbl_host_engine_begin(mbl_host *host)
+{
+    mbl_allowance_engine_begin(&host->time);
+}
+
+void mbl_host_engine_end(mbl_host *host)
+{
+    mbl_allowance_engine_end(&host->time);
+}
+
+bool mbl_host_script_begin(mbl_host *host, int *engine)
+{
+    if (host->calls == CALLS)
+        return false;
+    host->calls++;
+    *engine = mbl_allowance_script_begin(&host->time);
+    return true;
+}
+
+void mbl_host_script_end(mbl_host *host, int engine)
+{
+    host->calls--;
+    mbl_allowance_script_end(&host->time, engine);
 }
 
 int mbl_host_stop(lua_State *L, mbl_script_stop why)
@@ -117,6 +149,7 @@ int mbl_host_stop(lua_State *L, mbl_script_stop why)
         size_t n = strlen(host->stop_at);
         if (line > 0)
             snprintf(host->stop_at + n, sizeof host->stop_at - n, ":%d", line);
+        mbl_allowance_ask(&host->time, host->stop_at);
     }
     /* whoever catches this is stopped again at the next instruction */
     lua_sethook(L, count, LUA_MASKCOUNT, 1);
@@ -131,10 +164,12 @@ void mbl_host_watch(lua_State *L)
     lua_sethook(L, count, LUA_MASKCOUNT, STRIDE);
 }
 
-void mbl_host_note(const mbl_host *host, const char *format, ...)
+void mbl_host_note(mbl_host *host, const char *format, ...)
 {
-    if (host->options->quiet)
+    if (host->options->quiet || host->noted > MBL_HOST_NOTES)
         return;
+    if (host->noted++ == MBL_HOST_NOTES)
+        format = "no more notes on this script";
     va_list args;
     va_start(args, format);
     fprintf(host->options->notes, "emberlap: ");
@@ -201,6 +236,7 @@ void mbl_lua_charge(lua_State *L, size_t before)
     size_t kb = now > before ? (now - before) / 1024 : 0;
     if (kb > 0)
         lua_gc(L, LUA_GCSTEP, kb < 1000000 ? (int)kb : 1000000);
+    mbl_host_look(L);
 }
 
 int mbl_host_unknown(lua_State *L, const char *owner, const char *name, const char *const *names,

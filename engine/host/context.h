@@ -11,6 +11,9 @@
 #define MBL_HOST_CONTEXT_H
 
 #include "host/host.h"
+#include "host/allowance.h"
+
+#include "base/digest.h"
 
 #include <lauxlib.h>
 #include <lua.h>
@@ -42,8 +45,13 @@ typedef struct mbl_host {
     char folder[MBL_HOST_PATH]; /* of the script */
     char root[MBL_HOST_PATH];   /* "" when there is none */
     mbl_text read, written;     /* paths, one a line */
-    long long spent;            /* instructions */
+    mbl_text journals;          /* of them those that are of sweeps */
+    mbl_digest inputs;          /* bytes of all that was read */
+    mbl_allowance time;         /* the script's processor time */
     size_t printed;             /* bytes */
+    int files, noted;           /* saved; said so far */
+    long long saved;            /* bytes in files */
+    int calls;                  /* of the engine back into the script, open now */
     mbl_script_stop stop;
     char stop_at[MBL_HOST_PATH]; /* "file:line" */
     int runs, passed, marginal;  /* runs so far, and of them with that verdict */
@@ -73,14 +81,28 @@ int mbl_host_wrong(lua_State *L, const char *path, const char *format, ...) MBL_
 /* Ends the script for good: pcall does not hold it. Never returns. */
 int mbl_host_stop(lua_State *L, mbl_script_stop why);
 
-/* Puts the instruction counter on the main thread; coroutines inherit it. */
+/* Puts the hook that looks at the clock on the main thread; coroutines inherit it. */
 void mbl_host_watch(lua_State *L);
 
-/* Charges one stride of instructions, and stops the script when its allowance is spent. */
-void mbl_host_spend(lua_State *L);
+/* Stops the script when its allowance is spent, or when it is interrupted. */
+void mbl_host_look(lua_State *L);
+
+/*
+ * Bracket work of the engine that can take long: its time is not the script's. Raise nothing in
+ * between. Brackets nest. What a script can ask for a thousand times a second needs none.
+ */
+void mbl_host_engine_begin(mbl_host *host);
+void mbl_host_engine_end(mbl_host *host);
+
+/*
+ * Bracket a protected call from C back into the script, below or outside of the engine's brackets:
+ * its time is the script's. False: calls are nested too deep, so do not call, and do not end.
+ */
+MBL_NODISCARD bool mbl_host_script_begin(mbl_host *host, int *engine);
+void mbl_host_script_end(mbl_host *host, int engine);
 
 /* A line on standard error unless --quiet. */
-void mbl_host_note(const mbl_host *host, const char *format, ...) MBL_PRINTF(2, 3);
+void mbl_host_note(mbl_host *host, const char *format, ...) MBL_PRINTF(2, 3);
 
 /*
  * Userdata of a type that is named by the address of `tag`, and how to recognise it. The block
@@ -93,7 +115,10 @@ void *mbl_lua_test(lua_State *L, int index, const void *tag);
 /* A text that Lua frees; pushed. */
 mbl_text *mbl_lua_text(lua_State *L);
 
-/* Tells the collector about `before` to now of engine memory that hangs on Lua objects. */
+/*
+ * Tells the collector about `before` to now of engine memory that hangs on Lua objects, and looks
+ * at the clock: a loop of calls that cost few instructions is stopped here. May raise.
+ */
 void mbl_lua_charge(lua_State *L, size_t before);
 
 /*

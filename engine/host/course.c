@@ -14,7 +14,7 @@ static void release(void *trace)
 }
 
 /* One line on what was guessed, one on what was repaired; nothing when there is nothing. */
-static void note_log(const mbl_host *host, const mbl_log *log)
+static void note_log(mbl_host *host, const mbl_log *log)
 {
     mbl_text line;
     mbl_text_init(&line, host->options->alloc);

@@ -72,8 +72,10 @@ static int make(lua_State *L, const char *name, const mbl_schema *schema)
         status = bind_document(host, schema, lua_tostring(L, 1), &d->node, &err);
     else
         status = mbl_definition_bind(L, schema, 1, &d->node, &err);
+    mbl_host_engine_begin(host);
     if (status == MBL_OK && schema == &mbl_course_schema)
         status = mbl_course_attach(host, d->node, &err);
+    mbl_host_engine_end(host);
     if (status != MBL_OK)
         return mbl_host_raise(L, &err);
     mbl_lua_charge(L, before);
@@ -143,8 +145,10 @@ int mbl_definition_with(lua_State *L)
     mbl_definition *d = mbl_lua_new(L, &mbl_definition_tag, sizeof *d, 0);
     mbl_error err = {0};
     mbl_status status = change(L, old->node, &d->node, &err);
+    mbl_host_engine_begin(host);
     if (status == MBL_OK && d->node->bound == &mbl_course_schema)
         status = mbl_course_attach(host, d->node, &err);
+    mbl_host_engine_end(host);
     if (status != MBL_OK)
         return mbl_host_raise(L, &err);
     mbl_lua_charge(L, before);

@@ -9,7 +9,11 @@
  *   getmetatable("")                    one table for all strings
  *   collectgarbage, warn                state of the host
  *   math.randomseed()                   the clock as a seed
- *   ("").rep("", 1e15)                  a loop no hook sees
+ *   ("").rep("", 1e15)                  a loop that does nothing
+ *   rawset of what `require` gives      one table for all modules
+ *
+ * Loops within one call that do something (patterns, table.move, table.sort) are not taken away:
+ * the watch ends them.
  */
 #include "host/fence.h"
 
@@ -109,6 +113,14 @@ static int set_metatable(lua_State *L)
     return 1;
 }
 
+/* What is sealed is not changed behind its metatable either. */
+static int raw_set(lua_State *L)
+{
+    if (mbl_fence_sealed(L, 1))
+        return luaL_error(L, "this table is not changed");
+    return go_on(L);
+}
+
 /* After the protected call of xpcall: [1] the handler, then what the call left. */
 static int handle(lua_State *L, int status, lua_KContext ctx)
 {
@@ -153,17 +165,16 @@ static int repeat(lua_State *L)
 /* string.format whose %s shows no address, and without %p. */
 static int format(lua_State *L)
 {
-    const char *f = luaL_checkstring(L, 1);
+    size_t size = 0;
+    const char *f = luaL_checklstring(L, 1, &size);
+    const char *end = f + size; /* zero bytes are text to the library */
     int n = lua_gettop(L);
     int arg = 1;
-    for (; *f != '\0'; f++) {
-        if (*f != '%')
-            continue;
-        f++;
-        if (*f == '%')
+    for (; f < end; f++) {
+        if (*f != '%' || *++f == '%')
             continue;
         f += strspn(f, "-+ #0123456789.");
-        if (*f == '\0')
+        if (f == end)
             break;
         arg++;
         if (*f == 'p')
@@ -188,10 +199,11 @@ static int random_seed(lua_State *L)
     return 0;
 }
 
-/* coroutine.create and wrap: what they make counts its instructions afresh, so it is charged. */
+/* coroutine.create and wrap: what they make counts its instructions afresh, so the clock is looked
+ * at here. */
 static int new_coroutine(lua_State *L)
 {
-    mbl_host_spend(L);
+    mbl_host_look(L);
     return go_on(L);
 }
 
@@ -231,6 +243,7 @@ void mbl_fence_open(lua_State *L)
     drop(L, "collectgarbage");
     drop(L, "warn");
     wrap(L, "load", load);
+    wrap(L, "rawset", raw_set);
     lua_register(L, "print", print);
     lua_register(L, "tostring", to_string);
     lua_register(L, "setmetatable", set_metatable);

@@ -12,8 +12,16 @@
  */
 void mbl_fence_open(lua_State *L);
 
-/* Puts the key-sorted `pairs` into the global table. */
+/* Puts `pairs` and `next` that go by key into the global table. */
 void mbl_pairs_open(lua_State *L);
+
+/* Pushes what `pairs` gives for the table at 1, whatever its metatable: 3 values. */
+int mbl_pairs_of(lua_State *L);
+
+/* Replaces the table on top by one that reads the same and cannot be changed; errors call it
+ * `name`. */
+void mbl_fence_seal(lua_State *L, const char *name);
+bool mbl_fence_sealed(lua_State *L, int index);
 
 /* Pushes what `tostring` and `print` show: no addresses. May call __tostring, so may raise. */
 void mbl_fence_text(lua_State *L, int index);

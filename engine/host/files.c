@@ -67,6 +67,26 @@ static bool find_root(mbl_host *host)
     return found;
 }
 
+/* The folder that was installed with this very program. */
+static void find_share(mbl_host *host)
+{
+    char program[MBL_HOST_PATH];
+    char share[MBL_HOST_PATH + sizeof MBL_SHARE];
+    ssize_t n = readlink("/proc/self/exe", program, sizeof program - 1);
+    if (n <= 0 || n >= (ssize_t)sizeof program - 1)
+        return;
+    program[n] = '\0';
+    char *slash = strrchr(program, '/');
+    if (slash == NULL)
+        return;
+    slash[1] = '\0';
+    snprintf(share, sizeof share, "%s%s", program, MBL_SHARE);
+    char *full = realpath(share, NULL);
+    if (full != NULL && is_folder(full) && strlen(full) < sizeof host->root)
+        snprintf(host->root, sizeof host->root, "%s", full);
+    free(full);
+}
+
 void mbl_files_begin(mbl_host *host, const char *path)
 {
     snprintf(host->script, sizeof host->script, "%s", path);
@@ -80,8 +100,8 @@ void mbl_files_begin(mbl_host *host, const char *path)
         snprintf(host->folder, sizeof host->folder, ".");
     if (host->options->root != NULL)
         snprintf(host->root, sizeof host->root, "%s", host->options->root);
-    else if (!find_root(host) && is_folder(MBL_SHARE_DIR))
-        snprintf(host->root, sizeof host->root, "%s", MBL_SHARE_DIR);
+    else if (!find_root(host))
+        find_share(host);
 }
 
 /* A plain relative name: no empty part, no "..", nothing that a terminal would act on. */
@@ -132,8 +152,31 @@ static int open_below(const char *folder, const char *name)
     return -1;
 }
 
+/*
+ * All bytes into the digest of what was read: here, because readers are of lower layers. What is
+ * larger than any of them takes is refused by all.
+ */
+static mbl_status digest(int fd, const char *name, size_t size, mbl_digest *inputs, mbl_error *err)
+{
+    char some[16384];
+    ssize_t n = 0;
+    mbl_digest_count(inputs, size);
+    for (size_t got = 0; got < size && size <= MBL_LOG_LIMIT; got += (size_t)n) {
+        do
+            n = pread(fd, some, sizeof some, (off_t)got);
+        while (n < 0 && errno == EINTR);
+        if (n < 0)
+            return mbl_fail(err, MBL_FILE, "cannot read \"%s\": %s", name, strerror(errno));
+        if (n == 0)
+            break;
+        mbl_digest_add(inputs, some, (size_t)n);
+    }
+    return MBL_OK;
+}
+
 /* MBL_OK with *found, or a failure when the name is there but not a regular file. */
-static mbl_status look(const char *folder, const char *name, bool *found, mbl_error *err)
+static mbl_status look(const char *folder, const char *name, bool *found, mbl_digest *inputs,
+                       mbl_error *err)
 {
     *found = false;
     int fd = open_below(folder, name);
@@ -144,12 +187,14 @@ static mbl_status look(const char *folder, const char *name, bool *found, mbl_er
     if (fd < 0)
         return MBL_OK;
     struct stat info;
-    bool regular = fstat(fd, &info) == 0 && S_ISREG(info.st_mode);
+    mbl_status status = MBL_OK;
+    if (fstat(fd, &info) != 0 || !S_ISREG(info.st_mode))
+        status = mbl_fail(err, MBL_FILE, "\"%s\" is not a regular file", name);
+    else
+        status = digest(fd, name, (size_t)info.st_size, inputs, err);
     close(fd);
-    if (!regular)
-        return mbl_fail(err, MBL_FILE, "\"%s\" is not a regular file", name);
-    *found = true;
-    return MBL_OK;
+    *found = status == MBL_OK;
+    return status;
 }
 
 void mbl_files_note(mbl_text *list, const char *path)
@@ -174,7 +219,7 @@ mbl_status mbl_files_find(mbl_host *host, const char *what, const char *name,
         bool found = false;
         if (folders[i][0] == '\0')
             continue;
-        MBL_TRY(look(folders[i], name, &found, err));
+        MBL_TRY(look(folders[i], name, &found, &host->inputs, err));
         if (!found)
             continue;
         join(path, folders[i], name);
@@ -187,13 +232,14 @@ mbl_status mbl_files_find(mbl_host *host, const char *what, const char *name,
                     root ? host->root : "", root ? ")" : "");
 }
 
-static bool was_read(const mbl_host *host, const char *path)
+/* Is the file one of those in the list, by whatever name? */
+static bool is_among(const mbl_text *list, const char *path)
 {
     struct stat target;
     struct stat info;
     if (stat(path, &target) != 0)
         return false;
-    const char *at = mbl_text_get(&host->read);
+    const char *at = mbl_text_get(list);
     while (*at != '\0') {
         char one[MBL_HOST_PATH];
         size_t n = strcspn(at, "\n");
@@ -225,16 +271,33 @@ static mbl_status make_folders(char *path, size_t fixed, mbl_error *err)
     return MBL_OK;
 }
 
+void mbl_files_keep(mbl_host *host, const char *path)
+{
+    struct stat info;
+    if (stat(path, &info) == 0)
+        host->saved += (long long)info.st_size;
+    host->files++;
+    mbl_files_note(&host->written, path);
+}
+
 mbl_status mbl_files_place(mbl_host *host, const char *name, bool dry, char path[MBL_HOST_PATH],
                            mbl_error *err)
 {
+    if (host->files >= MBL_HOST_FILES || host->saved > MBL_HOST_SAVED)
+        return mbl_fail(err, MBL_INPUT,
+                        "the script has saved too much: %d files or %lld GiB is "
+                        "the most",
+                        MBL_HOST_FILES, MBL_HOST_SAVED >> 30);
     MBL_TRY(check_name("file to save", name, err));
     const char *out = host->options->out_dir != NULL ? host->options->out_dir : ".";
     if (strlen(out) + strlen(name) + 2 > MBL_HOST_PATH)
         return mbl_fail(err, MBL_INPUT, "the path to \"%s\" is too long", name);
     join(path, out, name);
-    if (was_read(host, path))
+    if (is_among(&host->read, path))
         return mbl_fail(err, MBL_INPUT, "\"%s\" is a file this script has read; save elsewhere",
                         name);
+    if (is_among(&host->journals, path))
+        return mbl_fail(err, MBL_INPUT,
+                        "\"%s\" is the journal of a sweep of this script; save elsewhere", name);
     return dry ? MBL_OK : make_folders(path, strlen(path) - strlen(name), err);
 }

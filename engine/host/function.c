@@ -28,7 +28,14 @@ static mbl_status evaluate(void *ctx, const double *x, int n, double *y, mbl_err
     for (int i = 0; i < n; i++)
         lua_pushnumber(L, x[i]);
     mbl_status status = MBL_OK;
-    if (lua_pcall(L, n, 1, 0) != LUA_OK) {
+    int engine = 0;
+    if (!mbl_host_script_begin(mbl_host_of(L), &engine)) {
+        lua_settop(L, top);
+        return mbl_fail(err, MBL_INPUT, "asks for parts whose functions ask for parts, too deep");
+    }
+    int raised = lua_pcall(L, n, 1, 0);
+    mbl_host_script_end(mbl_host_of(L), engine);
+    if (raised != LUA_OK) {
         const char *text = lua_type(L, -1) == LUA_TSTRING ? lua_tostring(L, -1) : "an error";
         status = mbl_fail(err, MBL_INPUT, "%.300s", text);
     } else if (lua_type(L, -1) != LUA_TNUMBER) {

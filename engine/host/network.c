@@ -79,24 +79,24 @@ static const mbl_field net_fields[] = {
      .source = "common practice, no source"},
 };
 
-static const mbl_schema node_schema = {.name = "node",
-                                       .about = "A heat capacity.",
-                                       .size = sizeof(node_input),
-                                       .fields = node_fields,
-                                       .nfields = 2,
-                                       .present = -1};
-static const mbl_schema link_schema = {.name = "link",
-                                       .about = "A way for heat.",
-                                       .size = sizeof(link_input),
-                                       .fields = link_fields,
-                                       .nfields = 3,
-                                       .present = -1};
-static const mbl_schema net_schema = {.name = "network",
-                                      .about = "A network.",
-                                      .size = sizeof(net_input),
-                                      .fields = net_fields,
-                                      .nfields = 1,
-                                      .present = -1};
+const mbl_schema mbl_net_node_schema = {.name = "node",
+                                        .about = "A heat capacity.",
+                                        .size = sizeof(node_input),
+                                        .fields = node_fields,
+                                        .nfields = 2,
+                                        .present = -1};
+const mbl_schema mbl_net_link_schema = {.name = "link",
+                                        .about = "A way for heat.",
+                                        .size = sizeof(link_input),
+                                        .fields = link_fields,
+                                        .nfields = 3,
+                                        .present = -1};
+const mbl_schema mbl_net_schema = {.name = "network",
+                                   .about = "A network.",
+                                   .size = sizeof(net_input),
+                                   .fields = net_fields,
+                                   .nfields = 1,
+                                   .present = -1};
 
 /* Binds and extracts; the path is relative to the node, without the schema's name. */
 static mbl_status fill(const mbl_schema *schema, const mbl_node *raw, void *out, mbl_error *err)
@@ -129,7 +129,7 @@ static mbl_status add_node(mbl_net *net, const char *name, const mbl_node *raw, 
         return mbl_fail(err, MBL_INPUT, "ambient is the air and cannot be a node");
     if (size == 0 || size >= MBL_NAME_MAX)
         return mbl_fail(err, MBL_INPUT, "the name of a node has 1 to %d bytes", MBL_NAME_MAX - 1);
-    MBL_TRY(fill(&node_schema, raw, &in, err));
+    MBL_TRY(fill(&mbl_net_node_schema, raw, &in, err));
     net->start[net->nnodes++] = isnan(in.start) ? net->ambient : in.start;
     (void)mbl_network_node(&net->build, name, in.capacity);
     return net->build.failed ? no_memory(err) : MBL_OK;
@@ -162,7 +162,7 @@ static mbl_status add_nodes(mbl_net *net, const mbl_node *nodes, mbl_error *err)
 static mbl_status add_link(mbl_net *net, const mbl_node *raw, mbl_error *err)
 {
     link_input in;
-    MBL_TRY(fill(&link_schema, raw, &in, err));
+    MBL_TRY(fill(&mbl_net_link_schema, raw, &in, err));
     const char *names[2] = {in.from, in.to};
     int ends[2];
     for (int i = 0; i < 2; i++) {
@@ -232,7 +232,7 @@ static mbl_status add_ambient(mbl_net *net, const mbl_node *raw, mbl_error *err)
         mbl_node_drop(map);
         return no_memory(err);
     }
-    mbl_status status = map == NULL ? MBL_OK : fill(&net_schema, map, &in, err);
+    mbl_status status = map == NULL ? MBL_OK : fill(&mbl_net_schema, map, &in, err);
     mbl_node_drop(map);
     err->path[0] = '\0';
     net->ambient = in.ambient;

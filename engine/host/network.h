@@ -30,6 +30,10 @@ typedef struct mbl_net {
 
 extern const char mbl_net_tag;
 
+/* What a node, a link and, but for those and for heat, a network takes; options of simulate. */
+extern const mbl_schema mbl_net_node_schema, mbl_net_link_schema, mbl_net_schema;
+extern const mbl_schema mbl_simulate_schema;
+
 /* Number of a node, or a failure that names the nearest. Raises nothing. */
 MBL_NODISCARD mbl_status mbl_net_node(const mbl_net *net, const char *name, int *node,
                                       mbl_error *err);

@@ -1,8 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * pairs in an order that does not depend on where things lie in memory: numbers upwards, then
- * strings byte by byte, then the rest as `next` has it. The keys are taken when the loop begins;
- * a key that is removed meanwhile is passed over, as with the library's own.
+ * pairs and next in an order that does not depend on where things lie in memory, nor on the seed
+ * that the library takes from the clock: numbers upwards, then strings byte by byte, then the rest
+ * as the library has it (tables and functions as keys have no order of their own). The keys are
+ * taken when a loop begins; a key that is removed meanwhile is passed over, as with the library's
+ * own. The price is that next(t) looks at all keys of t.
  */
 #include "host/fence.h"
 
@@ -75,27 +77,42 @@ static int step(lua_State *L)
     }
 }
 
-/* Pushes a table with the keys of the table at 1 in order. */
-static void push_keys(lua_State *L)
+/* Pushes a table with the keys of the table at 1 in order; returns how many. */
+static lua_Integer push_keys(lua_State *L)
 {
-    lua_newtable(L); /* as next has them: keeps them alive */
+    lua_newtable(L); /* as the library has them: keeps them alive */
+    int found = lua_gettop(L);
     lua_Integer n = 0;
     for (lua_pushnil(L); lua_next(L, 1); lua_pop(L, 1)) {
         lua_pushvalue(L, -2);
-        lua_rawseti(L, 2, ++n);
+        lua_rawseti(L, found, ++n);
     }
     key *keys = lua_newuserdatauv(L, (size_t)n * sizeof *keys + 1, 0);
     for (lua_Integer i = 1; i <= n; i++) {
-        lua_rawgeti(L, 2, i);
+        lua_rawgeti(L, found, i);
         keys[i - 1] = key_at(L, -1, i);
         lua_pop(L, 1);
     }
     qsort(keys, (size_t)n, sizeof *keys, compare);
     lua_createtable(L, n < 1 << 20 ? (int)n : 0, 0);
     for (lua_Integer i = 1; i <= n; i++) {
-        lua_rawgeti(L, 2, keys[i - 1].at);
+        lua_rawgeti(L, found, keys[i - 1].at);
         lua_rawseti(L, -2, i);
     }
+    lua_replace(L, found);
+    lua_settop(L, found);
+    return n;
+}
+
+int mbl_pairs_of(lua_State *L)
+{
+    lua_settop(L, 1);
+    (void)push_keys(L);
+    lua_pushinteger(L, 0);
+    lua_pushcclosure(L, step, 2);
+    lua_pushvalue(L, 1);
+    lua_pushnil(L);
+    return 3;
 }
 
 static int pairs_after(lua_State *L, int status, lua_KContext ctx)
@@ -115,16 +132,127 @@ static int sorted_pairs(lua_State *L)
         return 3;
     }
     luaL_checktype(L, 1, LUA_TTABLE);
-    lua_settop(L, 1);
-    push_keys(L);
-    lua_pushinteger(L, 0);
-    lua_pushcclosure(L, step, 2);
+    return mbl_pairs_of(L);
+}
+
+/* ---- next ---- */
+
+/*
+ * A walk is the table of keys in order, with the place of the last one given at [0]. Walks are
+ * found by the table they are of, in a table with weak keys, which is upvalue 1.
+ */
+static void set_walk(lua_State *L, int walk)
+{
     lua_pushvalue(L, 1);
-    lua_pushnil(L);
-    return 3;
+    lua_pushvalue(L, walk);
+    lua_rawset(L, lua_upvalueindex(1));
+}
+
+/*
+ * The first key of the table at 1 and its value, or nil. Mostly that is all that is asked for, so
+ * the walk is left to the next call, but where that could not find a key again once it is removed.
+ */
+static int first(lua_State *L)
+{
+    set_walk(L, 2); /* nil */
+    lua_Integer n = 0;
+    bool rest = false;
+    key best = {0};
+    for (lua_pushnil(L); lua_next(L, 1); lua_pop(L, 1)) {
+        key k = key_at(L, -2, ++n);
+        rest = rest || k.rank == KEY_REST;
+        if (n > 1 && compare(&k, &best) >= 0)
+            continue;
+        best = k;
+        lua_pushvalue(L, -2);
+        lua_replace(L, 2);
+    }
+    if (n == 0)
+        return 1;
+    lua_settop(L, 2);
+    if (rest) {
+        (void)push_keys(L);
+        lua_rawgeti(L, 3, 1);
+        lua_replace(L, 2);
+        lua_pushinteger(L, 1);
+        lua_rawseti(L, 3, 0);
+        set_walk(L, 3);
+        lua_settop(L, 2);
+    }
+    lua_pushvalue(L, 2);
+    lua_rawget(L, 1);
+    return 2;
+}
+
+/* Does the walk at 3 stand at the key at 2? */
+static bool stands(lua_State *L, lua_Integer *at)
+{
+    if (!lua_istable(L, 3))
+        return false;
+    lua_rawgeti(L, 3, 0);
+    *at = lua_tointeger(L, -1);
+    lua_rawgeti(L, 3, *at);
+    bool there = lua_rawequal(L, -1, 2);
+    lua_pop(L, 2);
+    return there;
+}
+
+/* The last of the n keys at 3 that is not behind the key at 2, which may have been removed. */
+static lua_Integer find(lua_State *L, lua_Integer n)
+{
+    key wanted = key_at(L, 2, 0);
+    for (lua_Integer i = 1; i <= n; i++) {
+        lua_rawgeti(L, 3, i);
+        key k = key_at(L, -1, 0);
+        bool same = lua_rawequal(L, -1, 2);
+        int order = compare(&k, &wanted);
+        lua_pop(L, 1);
+        if (same)
+            return i;
+        if (wanted.rank != KEY_REST && order > 0)
+            return i - 1;
+    }
+    return wanted.rank != KEY_REST ? n : luaL_error(L, "invalid key to 'next'");
+}
+
+static int sorted_next(lua_State *L)
+{
+    luaL_checktype(L, 1, LUA_TTABLE);
+    lua_settop(L, 2);
+    if (lua_isnil(L, 2))
+        return first(L);
+    lua_Integer at = 0;
+    lua_pushvalue(L, 1);
+    lua_rawget(L, lua_upvalueindex(1));
+    if (!stands(L, &at)) {
+        lua_settop(L, 2);
+        lua_Integer n = push_keys(L);
+        at = find(L, n);
+        set_walk(L, 3);
+    }
+    for (;;) {
+        if (lua_rawgeti(L, 3, ++at) == LUA_TNIL) {
+            set_walk(L, 4); /* nil */
+            return 1;
+        }
+        lua_pushvalue(L, 4);
+        if (lua_rawget(L, 1) != LUA_TNIL)
+            break;
+        lua_settop(L, 3);
+    }
+    lua_pushinteger(L, at);
+    lua_rawseti(L, 3, 0);
+    return 2;
 }
 
 void mbl_pairs_open(lua_State *L)
 {
     lua_register(L, "pairs", sorted_pairs);
+    lua_newtable(L);
+    lua_newtable(L);
+    lua_pushliteral(L, "k");
+    lua_setfield(L, -2, "__mode");
+    lua_setmetatable(L, -2);
+    lua_pushcclosure(L, sorted_next, 1);
+    lua_setglobal(L, "next");
 }

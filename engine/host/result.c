@@ -38,15 +38,13 @@ static int refuse_change(lua_State *L)
     return mbl_host_wrong(L, lua_tostring(L, lua_upvalueindex(1)), "a result is not changed");
 }
 
-void mbl_result_seal(lua_State *L, const char *what, const char *const *optional)
+/* The table of names that may be absent is on top of the result. */
+static void seal(lua_State *L, const char *what)
 {
     lua_newtable(L);
+    lua_insert(L, -2);
     lua_pushstring(L, what);
-    lua_newtable(L);
-    for (; optional != NULL && *optional != NULL; optional++) {
-        lua_pushboolean(L, 1);
-        lua_setfield(L, -2, *optional);
-    }
+    lua_insert(L, -2);
     lua_pushcclosure(L, missing, 2);
     lua_setfield(L, -2, "__index");
     lua_pushstring(L, what);
@@ -55,6 +53,74 @@ void mbl_result_seal(lua_State *L, const char *what, const char *const *optional
     lua_pushboolean(L, 0);
     lua_setfield(L, -2, "__metatable");
     lua_setmetatable(L, -2);
+}
+
+void mbl_result_seal(lua_State *L, const char *what, const char *const *optional)
+{
+    lua_newtable(L);
+    for (; optional != NULL && *optional != NULL; optional++) {
+        lua_pushboolean(L, 1);
+        lua_setfield(L, -2, *optional);
+    }
+    seal(L, what);
+}
+
+/* Is the value on top what the row says? */
+static bool fits(lua_State *L, const mbl_result_name *row)
+{
+    char word[64];
+    switch (lua_type(L, -1)) {
+    case LUA_TNUMBER:
+        return strcmp(row->type, lua_isinteger(L, -1) ? "integer" : "number") == 0;
+    case LUA_TBOOLEAN:
+        return strcmp(row->type, "boolean") == 0;
+    case LUA_TSTRING:
+        snprintf(word, sizeof word, "\"%.60s\"", lua_tostring(L, -1));
+        return strcmp(row->type, "string") == 0 || strstr(row->type, word) != NULL;
+    case LUA_TTABLE:
+        return strpbrk(row->type, ".[<") != NULL;
+    default:
+        return false;
+    }
+}
+
+static void off_the_rows(lua_State *L, const char *what, const char *name)
+{
+    mbl_error err = {0};
+    (void)mbl_fail(&err, MBL_INTERNAL, "%.60s.%.60s is not as its row in result_names says", what,
+                   name);
+    (void)mbl_host_raise(L, &err);
+}
+
+/* Pushes the names of a class that may be absent; the result is on top before. */
+static void push_optional(lua_State *L, const char *what, const mbl_result_class *of)
+{
+    int result = lua_gettop(L);
+    lua_newtable(L);
+    for (; of != NULL; of = of->base)
+        for (size_t i = 0; i < of->n; i++) {
+            const mbl_result_name *row = &of->names[i];
+            if (row->need != MBL_ALWAYS) {
+                lua_pushboolean(L, 1);
+                lua_setfield(L, -2, row->name);
+                continue;
+            }
+            lua_pushstring(L, row->name);
+            if (lua_rawget(L, result) == LUA_TNIL)
+                off_the_rows(L, what, row->name);
+            lua_pop(L, 1);
+        }
+}
+
+void mbl_result_seal_as(lua_State *L, const char *what, const mbl_result_class *of)
+{
+    for (lua_pushnil(L); lua_next(L, -2); lua_pop(L, 1)) {
+        const mbl_result_name *row = mbl_result_row(of, lua_tostring(L, -2));
+        if (row == NULL || !fits(L, row))
+            off_the_rows(L, what, lua_tostring(L, -2));
+    }
+    push_optional(L, what, of);
+    seal(L, what);
 }
 
 static int stop(lua_State *L)
@@ -88,10 +154,14 @@ static const struct {
     mbl_corner_node node;
     const char *what; /* "rotor.face" */
     const char *name; /* the last part */
+    const mbl_result_class *of;
 } nodes[] = {
-    {MBL_FACE, "rotor.face", "face"},    {MBL_CORE, "rotor.core", "core"},
-    {MBL_HAT, "rotor.hat", "hat"},       {MBL_PAD_FACE, "pad", "pad"},
-    {MBL_CALIPER, "caliper", "caliper"}, {MBL_FLUID, "fluid", "fluid"},
+    {MBL_FACE, "rotor.face", "face", &mbl_class_peak},
+    {MBL_CORE, "rotor.core", "core", &mbl_class_peak},
+    {MBL_HAT, "rotor.hat", "hat", &mbl_class_peak},
+    {MBL_PAD_FACE, "pad", "pad", &mbl_class_pad},
+    {MBL_CALIPER, "caliper", "caliper", &mbl_class_peak},
+    {MBL_FLUID, "fluid", "fluid", &mbl_class_fluid},
 };
 
 /* peak, peak_at, track_peak, parked_peak of a node, into the table on top. */
@@ -133,7 +203,7 @@ static void set_own(lua_State *L, const mbl_run *run, int axle, const char *what
         mbl_result_number(L, "peak", celsius(run->own[first + i].T));
         mbl_result_number(L, "peak_at", run->own[first + i].at);
         snprintf(path, sizeof path, "%.30s.nodes.%.24s", what, b->nodes.v[i].name);
-        mbl_result_seal(L, path, NULL);
+        mbl_result_seal_as(L, path, &mbl_class_peak);
         lua_setfield(L, -2, b->nodes.v[i].name);
     }
     snprintf(path, sizeof path, "%.30s.nodes", what);
@@ -144,29 +214,24 @@ static void set_own(lua_State *L, const mbl_run *run, int axle, const char *what
 static void push_corner(lua_State *L, const mbl_run *run, int side_of, const char *axle)
 {
     const mbl_axle_result *a = &run->axle[side_of];
-    static const char *const optional[] = {
-        "track_peak",   "parked_peak", "wet_passed_on_lap", "boils_on_lap", "wet_passed_parked",
-        "boils_parked", NULL};
-    static const char *const sometimes[] = {"track_peak", "parked_peak", NULL};
     char what[64];
     lua_newtable(L);
     lua_newtable(L); /* rotor */
     for (size_t i = 0; i < sizeof nodes / sizeof nodes[0]; i++) {
-        bool fluid = nodes[i].node == MBL_FLUID;
         bool rotor = strncmp(nodes[i].what, "rotor", 5) == 0;
         lua_newtable(L);
         set_peaks(L, a, nodes[i].node);
-        if (fluid)
+        if (nodes[i].node == MBL_FLUID)
             set_fluid(L, a);
         if (nodes[i].node == MBL_PAD_FACE)
             mbl_result_pad_life(L, &a->life);
         snprintf(what, sizeof what, "%s.%s", axle, nodes[i].what);
-        mbl_result_seal(L, what, fluid ? optional : sometimes);
+        mbl_result_seal_as(L, what, nodes[i].of);
         lua_setfield(L, rotor ? -2 : -3, nodes[i].name);
     }
     mbl_result_rotor_life(L, &a->life);
     snprintf(what, sizeof what, "%s.rotor", axle);
-    mbl_result_seal(L, what, NULL);
+    mbl_result_seal_as(L, what, &mbl_class_rotor);
     lua_setfield(L, -2, "rotor");
     set_own(L, run, side_of, axle);
     mbl_result_number(L, "duct_flow", a->duct_flow);
@@ -183,10 +248,10 @@ static void push_axle(lua_State *L, const mbl_run *run, int axle)
         char below[48];
         snprintf(below, sizeof below, "%s.%s", what, sides[side]);
         push_corner(L, run, axle, below);
-        mbl_result_seal(L, below, NULL);
+        mbl_result_seal_as(L, below, &mbl_class_corner);
         lua_setfield(L, -2, sides[side]);
     }
-    mbl_result_seal(L, what, NULL);
+    mbl_result_seal_as(L, what, &mbl_class_axle);
 }
 
 static void push_lap(lua_State *L, const mbl_leg_result *r)
@@ -206,10 +271,10 @@ static void push_lap(lua_State *L, const mbl_leg_result *r)
             mbl_result_number(L, nodes[i].name,
                               celsius(r->peak[mbl_corner_index(axle, nodes[i].node)]));
         snprintf(what, sizeof what, "lap.%s", mbl_axle_word(axle));
-        mbl_result_seal(L, what, NULL);
+        mbl_result_seal_as(L, what, &mbl_class_lap_axle);
         lua_setfield(L, -2, mbl_axle_word(axle));
     }
-    mbl_result_seal(L, "lap", NULL);
+    mbl_result_seal_as(L, "lap", &mbl_class_lap);
 }
 
 static void push_laps(lua_State *L, const mbl_run *run)
@@ -227,7 +292,6 @@ static void push_laps(lua_State *L, const mbl_run *run)
 
 static void push_checks(lua_State *L, const mbl_run *run)
 {
-    static const char *const optional[] = {"lap", "parked", NULL};
     lua_newtable(L);
     for (int i = 0; i < run->nchecks; i++) {
         const mbl_check *c = &run->checks[i];
@@ -245,7 +309,7 @@ static void push_checks(lua_State *L, const mbl_run *run)
             mbl_result_count(L, "lap", c->passing.lap);
         if (!isnan(c->passing.parked))
             mbl_result_number(L, "parked", c->passing.parked);
-        mbl_result_seal(L, "check", optional);
+        mbl_result_seal_as(L, "check", &mbl_class_check);
         lua_rawseti(L, -2, i + 1);
     }
     mbl_result_seal(L, "run.checks", NULL);
@@ -253,7 +317,6 @@ static void push_checks(lua_State *L, const mbl_run *run)
 
 static void push_reach(lua_State *L, const mbl_reach *reach)
 {
-    static const char *const optional[] = {"hot_laps", "holds", "capped", "limit", "parked", NULL};
     lua_newtable(L);
     lua_pushboolean(L, reach->known);
     lua_setfield(L, -2, "known");
@@ -268,7 +331,7 @@ static void push_reach(lua_State *L, const mbl_reach *reach)
             lua_setfield(L, -2, "parked");
         }
     }
-    mbl_result_seal(L, "run.more", optional);
+    mbl_result_seal_as(L, "run.more", &mbl_class_more);
 }
 
 void mbl_result_push(lua_State *L, const mbl_run *run)
@@ -288,5 +351,5 @@ void mbl_result_push(lua_State *L, const mbl_run *run)
     mbl_result_number(L, "residual", run->ledger.residual);
     mbl_result_text(L, "verdict", mbl_verdict_word(run->verdict));
     mbl_result_package(L, run);
-    mbl_result_seal(L, "run", mbl_result_run_names);
+    mbl_result_seal_as(L, "run", &mbl_class_run);
 }

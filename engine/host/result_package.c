@@ -33,11 +33,10 @@ void mbl_result_text(lua_State *L, const char *name, const char *value)
 
 void mbl_result_axles(lua_State *L, const char *name, const char *what, const double of[MBL_AXLES])
 {
-    static const char *const optional[] = {"front", "rear", NULL};
     lua_newtable(L);
     for (int axle = 0; axle < MBL_AXLES; axle++)
         mbl_result_known(L, mbl_axle_word(axle), of[axle]);
-    mbl_result_seal(L, what, optional);
+    mbl_result_seal_as(L, what, &mbl_class_axles);
     lua_setfield(L, -2, name);
 }
 
@@ -72,9 +71,6 @@ void mbl_result_rotor_life(lua_State *L, const mbl_life_result *life)
 
 static void set_pedal(lua_State *L, const mbl_run *run)
 {
-    static const char *const optional[] = {"effort",     "travel",      "used",
-                                           "reserve",    "run_out",     "shortfall_on_lap",
-                                           "knock_back", "with_vapour", NULL};
     const mbl_pedal_result *p = &run->pedal;
     lua_newtable(L);
     mbl_result_number(L, "pressure", p->pressure[0]);
@@ -91,15 +87,12 @@ static void set_pedal(lua_State *L, const mbl_run *run)
     mbl_result_known(L, "knock_back", p->knock_back);
     mbl_result_known(L, "run_out", p->run_out);
     mbl_result_axles(L, "panic", "run.pedal.panic", p->panic);
-    mbl_result_seal(L, "run.pedal", optional);
+    mbl_result_seal_as(L, "run.pedal", &mbl_class_pedal);
     lua_setfield(L, -2, "pedal");
 }
 
 static void set_balance(lua_State *L, const mbl_run *run)
 {
-    static const char *const optional[] = {
-        "front", "ideal", "ahead", "bite", "grip", "first_to_lock", "lock_deceleration",
-        "turns", NULL};
     const mbl_balance_result *b = &run->balance;
     lua_newtable(L);
     mbl_result_number(L, "asked", b->asked);
@@ -113,7 +106,7 @@ static void set_balance(lua_State *L, const mbl_run *run)
         mbl_result_text(L, "first_to_lock", mbl_axle_word(b->lock.axle));
         mbl_result_known(L, "lock_deceleration", b->lock.deceleration);
     }
-    mbl_result_seal(L, "run.balance", optional);
+    mbl_result_seal_as(L, "run.balance", &mbl_class_balance);
     lua_setfield(L, -2, "balance");
 }
 
@@ -126,7 +119,7 @@ static void set_mass(lua_State *L, const mbl_run *run)
     for (int axle = 0; axle < MBL_AXLES; axle++)
         mbl_result_number(L, mbl_axle_word(axle),
                           w->rotor[axle] + w->pads[axle] + w->caliper[axle] + w->duct[axle]);
-    mbl_result_seal(L, "run.mass", NULL);
+    mbl_result_seal_as(L, "run.mass", &mbl_class_mass);
     lua_setfield(L, -2, "mass");
 }
 
@@ -136,13 +129,12 @@ static void set_cost(lua_State *L, const mbl_run *run)
     mbl_result_number(L, "parts", run->bill.parts);
     mbl_result_number(L, "labour", run->bill.labour);
     mbl_result_number(L, "event", run->bill.event);
-    mbl_result_seal(L, "run.cost", NULL);
+    mbl_result_seal_as(L, "run.cost", &mbl_class_cost);
     lua_setfield(L, -2, "cost");
 }
 
 static void set_against(lua_State *L, const mbl_run *run)
 {
-    static const char *const optional[] = {"travel", "pressure", "effort", "front_share", NULL};
     mbl_comparison c;
     if (run->base == NULL)
         return;
@@ -152,12 +144,9 @@ static void set_against(lua_State *L, const mbl_run *run)
     mbl_result_known(L, "pressure", c.pressure);
     mbl_result_known(L, "effort", c.effort);
     mbl_result_known(L, "front_share", c.front_share);
-    mbl_result_seal(L, "run.against", optional);
+    mbl_result_seal_as(L, "run.against", &mbl_class_against);
     lua_setfield(L, -2, "against");
 }
-
-/* plan and base are made when they are first asked for */
-const char *const mbl_result_run_names[] = {"save", "plan", "base", "against", NULL};
 
 void mbl_result_package(lua_State *L, const mbl_run *run)
 {
@@ -174,13 +163,12 @@ static void set_worst(lua_State *L, const mbl_session_plan *p)
     mbl_result_text(L, "verdict", mbl_verdict_word(p->worst));
     mbl_result_check_name(L, "check", p->worst_check.kind, p->worst_check.axle);
     mbl_result_number(L, "margin", p->worst_check.margin);
-    mbl_result_seal(L, "run.plan.worst", NULL);
+    mbl_result_seal_as(L, "run.plan.worst", &mbl_class_worst);
     lua_setfield(L, -2, "worst");
 }
 
 void mbl_result_plan(lua_State *L, const mbl_run *run)
 {
-    static const char *const optional[] = {"cool", "gap", "skip_margin", "worst", NULL};
     const mbl_session_plan *p = run->plan;
     lua_newtable(L);
     if (p->known) {
@@ -190,5 +178,5 @@ void mbl_result_plan(lua_State *L, const mbl_run *run)
         mbl_result_known(L, "skip_margin", p->skip_margin);
         set_worst(L, p);
     }
-    mbl_result_seal(L, "run.plan", optional);
+    mbl_result_seal_as(L, "run.plan", &mbl_class_plan);
 }

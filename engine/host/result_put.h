@@ -29,9 +29,6 @@ void mbl_result_package(lua_State *L, const mbl_run *run);
 void mbl_result_pad_life(lua_State *L, const mbl_life_result *life);
 void mbl_result_rotor_life(lua_State *L, const mbl_life_result *life);
 
-/* The names of the above that may be absent, NULL-terminated. */
-extern const char *const mbl_result_run_names[];
-
 /* Pushes the plan of a run that has been found. */
 void mbl_result_plan(lua_State *L, const mbl_run *run);
 

@@ -26,15 +26,17 @@ static mbl_status read_case(lua_State *L, mbl_node **bound, mbl_case *setup, mbl
 /* Compiles the case at 1 and, unless this is a check, runs it. */
 static mbl_status compile(lua_State *L, mbl_run_object *object, mbl_error *err)
 {
-    const mbl_host *host = mbl_host_of(L);
+    mbl_host *host = mbl_host_of(L);
     const mbl_alloc *alloc = &host->store.alloc;
     mbl_node *bound = NULL;
     mbl_case setup;
     mbl_status status = read_case(L, &bound, &setup, err);
+    mbl_host_engine_begin(host);
     if (status == MBL_OK && host->options->check)
         status = mbl_run_check(alloc, &setup, err);
     else if (status == MBL_OK)
         status = mbl_run_make(alloc, &setup, bound, 0, &object->run, err);
+    mbl_host_engine_end(host);
     mbl_node_drop(bound);
     return status;
 }
@@ -112,8 +114,12 @@ static mbl_run *use(lua_State *L)
 static void push_plan(lua_State *L, mbl_run *run)
 {
     mbl_error err = {0};
-    size_t before = mbl_host_of(L)->store.used;
-    if (mbl_run_plan(run, &err) != MBL_OK)
+    mbl_host *host = mbl_host_of(L);
+    size_t before = host->store.used;
+    mbl_host_engine_begin(host);
+    mbl_status status = mbl_run_plan(run, &err);
+    mbl_host_engine_end(host);
+    if (status != MBL_OK)
         (void)mbl_host_raise(L, &err);
     mbl_lua_charge(L, before);
     mbl_result_plan(L, run);
@@ -185,11 +191,15 @@ mbl_status mbl_run_complete(mbl_run *run, mbl_error *err)
 static int to_string(lua_State *L)
 {
     mbl_run *run = use(L);
+    mbl_host *host = mbl_host_of(L);
     mbl_error err = {0};
-    if (mbl_run_complete(run, &err) != MBL_OK)
+    mbl_host_engine_begin(host);
+    mbl_status status = mbl_run_complete(run, &err);
+    mbl_host_engine_end(host);
+    if (status != MBL_OK)
         return mbl_host_raise(L, &err);
     mbl_text *text = mbl_lua_text(L);
-    mbl_out_run(run, mbl_host_of(L)->options->units, text);
+    mbl_out_run(run, host->options->units, text);
     if (text->failed)
         return luaL_error(L, "out of memory");
     size_t n = text->length;
@@ -202,16 +212,17 @@ static int to_string(lua_State *L)
 }
 
 typedef struct save_options {
-    double every; /* s; 0 when it is not given */
+    double every; /* s */
 } save_options;
 
 #define T save_options
 static const mbl_field save_fields[] = {
-    NUMBER("every", every, MBL_DEFAULT, TIME, MBL_CSV_LEAST, MBL_CSV_MOST, 0, "time between rows",
+    NUMBER("every", every, MBL_DEFAULT, TIME, MBL_CSV_LEAST, MBL_CSV_MOST, MBL_CSV_EVERY,
+           "time between rows",
            ""),
 };
 #undef T
-static SCHEMA(save_takes, "save", save_options, save_fields, NULL, "");
+SCHEMA(mbl_save_schema, "save", save_options, save_fields, NULL, "Options of run:save.");
 
 static bool ends_in(const char *name, const char *ending)
 {
@@ -234,21 +245,24 @@ int mbl_run_save(lua_State *L)
     if (!csv && !lua_isnoneornil(L, 3))
         return mbl_host_wrong(L, "save", "a .json summary takes no options");
     save_options options;
-    mbl_options_read(L, 3, &save_takes, &options);
+    mbl_options_read(L, 3, &mbl_save_schema, &options);
     bool dry = object->run == NULL;
     char path[MBL_HOST_PATH];
     mbl_error err = {0};
     mbl_status status = mbl_files_place(host, name, dry, path, &err);
+    mbl_host_engine_begin(host);
     if (status == MBL_OK && !dry && !csv)
         status = mbl_run_complete(object->run, &err);
     if (status == MBL_OK && !dry)
         status = csv ? mbl_out_run_csv(object->run, path, options.every, host->options->units, &err)
                      : mbl_out_run_json(object->run, path, &err);
+    mbl_host_engine_end(host);
     if (status != MBL_OK) {
         mbl_error_under(&err, "save");
         return mbl_host_raise(L, &err);
     }
-    mbl_files_note(&host->written, path);
+    mbl_files_keep(host, path);
+    mbl_host_look(L);
     return 0;
 }
 

@@ -14,6 +14,8 @@ typedef struct mbl_run_object {
     bool borrowed;
 } mbl_run_object;
 
+extern const mbl_schema mbl_save_schema; /* the options of run:save */
+
 int mbl_run_call(lua_State *L); /* el.run */
 int mbl_run_save(lua_State *L); /* run:save */
 

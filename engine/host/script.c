@@ -22,7 +22,7 @@ static void *lua_memory(void *ctx, void *p, size_t old_size, size_t new_size)
 
 /*
  * Turns any error value into text, where it was raised. A script's own __tostring is not called:
- * handlers run without the instruction counter.
+ * handlers run with hooks off.
  */
 static int explain(lua_State *L)
 {
@@ -53,6 +53,10 @@ static int set_up(lua_State *L)
 {
     mbl_fence_open(L);
     mbl_bindings_open(L);
+    lua_getfield(L, -1, "args");
+    mbl_fence_seal(L, "el.args");
+    lua_setfield(L, -2, "args");
+    mbl_fence_seal(L, "el");
     mbl_module_open(L);
     return 0;
 }
@@ -107,13 +111,12 @@ static int report_check(const mbl_host *host)
 static int report_stop(const mbl_host *host)
 {
     FILE *notes = host->options->notes;
-    const mbl_host_options *o = host->options;
     switch (host->stop) {
     case MBL_STOP_ALLOWANCE:
         fprintf(notes,
-                "emberlap: %s: the script has run for too long: its allowance is %lld "
-                "instructions\n",
-                host->stop_at, o->allowance > 0 ? o->allowance : MBL_HOST_ALLOWANCE);
+                "emberlap: %s: the script has run for too long: its allowance is %g s of "
+                "processor time%s\n",
+                host->stop_at, host->time.seconds, MBL_ALLOWANCE_ADVICE);
         return MBL_EXIT_WRONG;
     case MBL_STOP_PRINTED:
         fprintf(notes, "emberlap: %s: the script has printed too much: %zu MiB is the most\n",
@@ -143,7 +146,7 @@ static int report_error(const mbl_host *host, lua_State *L, int status)
     return n > 0 && strncmp(text, host->engine, n) == 0 ? MBL_EXIT_FAILED : MBL_EXIT_WRONG;
 }
 
-static int print_last(const mbl_host *host)
+static int print_last(mbl_host *host)
 {
     mbl_run *last = mbl_run_last(host->L);
     if (last == NULL || host->printed > 0)
@@ -165,7 +168,7 @@ static int print_last(const mbl_host *host)
     return failed ? MBL_EXIT_FAILED : MBL_EXIT_HOLDS;
 }
 
-static int report_verdict(const mbl_host *host)
+static int report_verdict(mbl_host *host)
 {
     int code = print_last(host);
     if (code != MBL_EXIT_HOLDS)
@@ -181,9 +184,10 @@ static int report_verdict(const mbl_host *host)
     return host->passed > 0 || strict ? MBL_EXIT_PASSED : MBL_EXIT_HOLDS;
 }
 
-static int finish(const mbl_host *host, lua_State *L, int status)
+static int finish(mbl_host *host, lua_State *L, int status)
 {
     int code;
+    host->noted = 0;
     if (host->stop != MBL_STOP_NONE)
         code = report_stop(host);
     else if (status != LUA_OK)
@@ -198,6 +202,19 @@ static int finish(const mbl_host *host, lua_State *L, int status)
     return MBL_EXIT_FAILED;
 }
 
+/* Runs the source under the clock; a Lua status, or -1 when nothing could be started. */
+static int run_watched(mbl_host *host, source *s)
+{
+    const mbl_host_options *o = host->options;
+    mbl_allowance_begin(&host->time, host->script,
+                        o->allowance > 0 ? o->allowance : MBL_HOST_ALLOWANCE);
+    if (o->may_end && !mbl_allowance_guard(&host->time, fileno(o->notes)))
+        return -1;
+    int status = run(host->L, s);
+    mbl_allowance_end(&host->time);
+    return status;
+}
+
 int mbl_host_text(const mbl_host_options *options, const char *name, const char *bytes, size_t size)
 {
     mbl_host host = {.options = options};
@@ -205,6 +222,9 @@ int mbl_host_text(const mbl_host_options *options, const char *name, const char 
     mbl_meter_init(&host.store, options->alloc, MBL_HOST_STORE);
     mbl_text_init(&host.read, options->alloc);
     mbl_text_init(&host.written, options->alloc);
+    mbl_text_init(&host.journals, options->alloc);
+    mbl_digest_start(&host.inputs);
+    mbl_digest_add(&host.inputs, bytes, size);
     mbl_files_begin(&host, name);
     mbl_files_note(&host.read, name);
     lua_State *L = lua_newstate(lua_memory, &host.heap);
@@ -213,13 +233,18 @@ int mbl_host_text(const mbl_host_options *options, const char *name, const char 
         source s = {name, bytes, size};
         host.L = L;
         *(mbl_host **)lua_getextraspace(L) = &host;
-        code = finish(&host, L, run(L, &s));
+        int status = run_watched(&host, &s);
+        if (status >= 0)
+            code = finish(&host, L, status);
+        else
+            fprintf(options->notes, "emberlap: no thread can be had to watch over the script\n");
         lua_close(L);
     } else {
         fprintf(options->notes, "emberlap: out of memory starting a script\n");
     }
     mbl_text_free(&host.read);
     mbl_text_free(&host.written);
+    mbl_text_free(&host.journals);
     return code;
 }
 

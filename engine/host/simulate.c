@@ -31,7 +31,7 @@ static const mbl_field wish_fields[] = {
            ""),
 };
 #undef T
-static SCHEMA(simulate_takes, "simulate", wish, wish_fields, NULL, "");
+SCHEMA(mbl_simulate_schema, "simulate", wish, wish_fields, NULL, "Options of net:simulate.");
 
 /* The grid: step k is [k, k + 1] x length, the last one cut to the duration. */
 typedef struct grid {
@@ -95,6 +95,16 @@ static double energy(const mbl_net_heat *h, double a, double b, size_t *at)
     return sum;
 }
 
+/* Mean heat over each of n steps. */
+static void means(mbl_host *host, const mbl_net_heat *h, const double *time, size_t n, double *out)
+{
+    size_t at = 0;
+    mbl_host_engine_begin(host);
+    for (size_t k = 0; k < n; k++)
+        out[k] = energy(h, time[k], time[k + 1], &at) / (time[k + 1] - time[k]);
+    mbl_host_engine_end(host);
+}
+
 /* One value of the function on top. */
 static double call(lua_State *L, const char *name, double t)
 {
@@ -117,6 +127,7 @@ static double call(lua_State *L, const char *name, double t)
 /* Pushes a block of memory with the steps' times and the mean heat of each source. */
 static mbl_inputs push_inputs(lua_State *L, const mbl_net *net, const grid *g)
 {
+    mbl_host *host = mbl_host_of(L);
     size_t n = g->steps;
     double *time = lua_newuserdatauv(L, (n + 1 + net->nheats * n) * sizeof *time, 0);
     double *source = time + n + 1;
@@ -126,14 +137,13 @@ static mbl_inputs push_inputs(lua_State *L, const mbl_net *net, const grid *g)
     for (size_t s = 0; s < net->nheats; s++) {
         const mbl_net_heat *h = &net->heat[s];
         double *out = source + s * n;
-        size_t at = 0;
-        lua_rawgeti(L, -1, (lua_Integer)s + 1);
-        for (size_t k = 0; k < n; k++) {
-            double a = time[k];
-            double b = time[k + 1];
-            out[k] = h->function ? call(L, net->build.node[h->node].name, (a + b) / 2)
-                                 : energy(h, a, b, &at) / (b - a);
+        if (!h->function) {
+            means(host, h, time, n, out);
+            continue;
         }
+        lua_rawgeti(L, -1, (lua_Integer)s + 1);
+        for (size_t k = 0; k < n; k++)
+            out[k] = call(L, net->build.node[h->node].name, (time[k] + time[k + 1]) / 2);
         lua_pop(L, 1);
     }
     lua_pop(L, 1);
@@ -190,7 +200,7 @@ static void push_result(lua_State *L, const mbl_net *net, const mbl_block *block
         lua_setfield(L, -2, "final");
         lua_rawgeti(L, histories, (lua_Integer)i + 1);
         lua_setfield(L, -2, "history");
-        mbl_result_seal(L, "a node", NULL);
+        mbl_result_seal_as(L, "a node", &mbl_class_node);
         lua_setfield(L, -2, net->build.node[i].name);
     }
     mbl_result_seal(L, "the result", NULL);
@@ -199,6 +209,7 @@ static void push_result(lua_State *L, const mbl_net *net, const mbl_block *block
 static void run(lua_State *L, const mbl_net *net, mbl_block *block, const mbl_inputs *in,
                 const grid *g)
 {
+    mbl_host *host = mbl_host_of(L);
     size_t values = net->nnodes * (size_t)block->lanes;
     mbl_record record = {0};
     record.peak = lua_newuserdatauv(L, values * sizeof(double), 0);
@@ -213,7 +224,10 @@ static void run(lua_State *L, const mbl_net *net, mbl_block *block, const mbl_in
     add_row(L, net, block, row, 0);
     for (size_t k = 0; k < g->steps;) {
         size_t end = k + g->per_row < g->steps ? k + g->per_row : g->steps;
+        mbl_host_engine_begin(host);
         mbl_block_run(block, in, k, end, &record);
+        mbl_host_engine_end(host);
+        mbl_host_look(L);
         k = end;
         add_row(L, net, block, ++row, time_at(g, k));
     }
@@ -233,7 +247,7 @@ int mbl_net_simulate(lua_State *L)
         return mbl_host_wrong(L, "", "net:simulate{...} is called on a network, with a colon");
     if (lua_gettop(L) != 2 || !lua_istable(L, 2))
         return mbl_host_wrong(L, "", "simulate takes one table: { duration =, every = }");
-    mbl_options_read(L, 2, &simulate_takes, &w);
+    mbl_options_read(L, 2, &mbl_simulate_schema, &w);
     grid g = plan(L, net, &w);
     if (mbl_host_of(L)->options->check) {
         mbl_result_push_unknown(L);

@@ -8,9 +8,9 @@
 
 /*
  * The table at most 79 columns wide: two axes of a product as a matrix, else rows ranked by
- * `closest`, the best first.
+ * `closest`, the best first. With `keep` (rows of the grid) only those, ranked.
  */
-void mbl_out_grid(const mbl_grid *grid, mbl_units_system units, mbl_text *out);
+void mbl_out_grid(const mbl_grid *grid, const bool *keep, mbl_units_system units, mbl_text *out);
 
 /*
  * CSV (RFC 4180): a row of names, a row of units, then the grid's rows in order: row number from 1,

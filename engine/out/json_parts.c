@@ -33,9 +33,11 @@ json_t *mbl_json_level(double kelvin)
 json_t *mbl_json_text(const char *text)
 {
     json_t *value = json_string(text);
+    /* not UTF-8, or out of memory for a moment: that must not change the text */
+    if (value == NULL)
+        value = json_string(text);
     if (value != NULL)
         return value;
-    /* not UTF-8, or out of memory: then this fails as well */
     char ascii[MBL_TEXT_FIELD];
     size_t n = 0;
     for (; text[n] != '\0' && n + 1 < sizeof ascii; n++)

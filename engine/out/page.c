@@ -16,6 +16,20 @@ static char plain(const char *at, size_t *used)
     return '?';
 }
 
+size_t mbl_page_plain(const char *from, char *to, size_t room)
+{
+    size_t n = 0;
+    for (size_t used; *from != '\0'; from += used) {
+        char c = plain(from, &used);
+        if (n + 1 < room)
+            to[n] = c;
+        n++;
+    }
+    if (room > 0)
+        to[n + 1 < room ? n : room - 1] = '\0';
+    return n;
+}
+
 void mbl_page_heading(mbl_text *page, const char *heading)
 {
     mbl_page_wrap(page, page->length > 0 ? "\n" : "", 2, heading);

@@ -10,6 +10,9 @@
 
 enum { MBL_PAGE_WIDTH = 79 };
 
+/* A text as the page has it into to[room], cut to fit; returns the columns that all of it takes. */
+size_t mbl_page_plain(const char *from, char *to, size_t room);
+
 /* A blank line (unless the page is empty) and a heading. */
 void mbl_page_heading(mbl_text *page, const char *heading);
 

@@ -56,7 +56,7 @@ static void add_how_many(const mbl_field *field, const char *noun, mbl_text *tex
         mbl_text_print(text, "%zu to %zu %s", least, most, noun);
 }
 
-static void add_range(const mbl_field *field, mbl_text *text)
+void mbl_field_range(const mbl_field *field, mbl_text *text)
 {
     switch (field->kind) {
     case MBL_FIELD_NUMBER:
@@ -130,7 +130,7 @@ static void add_fallback(const mbl_field *field, mbl_text *text)
     }
 }
 
-static void add_default(const mbl_field *field, mbl_text *text)
+void mbl_field_default(const mbl_field *field, mbl_text *text)
 {
     switch (field->need) {
     case MBL_REQUIRED:
@@ -153,9 +153,9 @@ static void add_row(const mbl_field *field, const char *path, mbl_text *text)
     mbl_text_print(text, "| `%s` | ", path);
     add_unit(field, text);
     mbl_text_print(text, " | ");
-    add_range(field, text);
+    mbl_field_range(field, text);
     mbl_text_print(text, " | ");
-    add_default(field, text);
+    mbl_field_default(field, text);
     mbl_text_print(text, " | ");
     add_cell(text, field->about);
     if (field->source != NULL && field->source[0] != '\0') {
@@ -200,11 +200,16 @@ static void add_later(const mbl_schema *schema, mbl_text *text)
         mbl_text_print(text, ".\n");
 }
 
-void mbl_schema_document(const mbl_schema *schema, mbl_text *text)
+void mbl_schema_table(const mbl_schema *schema, mbl_text *text)
 {
-    mbl_text_print(text, "## %s\n\n%s\n\n", schema->name, schema->about);
     mbl_text_print(text, "| key | unit | range | default | what it is |\n");
     mbl_text_print(text, "|---|---|---|---|---|\n");
     add_rows(schema, "", text);
     add_later(schema, text);
+}
+
+void mbl_schema_document(const mbl_schema *schema, mbl_text *text)
+{
+    mbl_text_print(text, "## %s\n\n%s\n\n", schema->name, schema->about);
+    mbl_schema_table(schema, text);
 }

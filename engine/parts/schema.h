@@ -139,4 +139,9 @@ void mbl_schema_walk(const mbl_schema *schema, const mbl_node *bound, mbl_visit 
  */
 void mbl_schema_document(const mbl_schema *schema, mbl_text *text);
 
+/* Its parts: the rows alone, the range of one key, and what is taken when it is absent. */
+void mbl_schema_table(const mbl_schema *schema, mbl_text *text);
+void mbl_field_range(const mbl_field *field, mbl_text *text);
+void mbl_field_default(const mbl_field *field, mbl_text *text);
+
 #endif

@@ -96,16 +96,31 @@ static size_t rows_each(const mbl_batch *b, int lanes)
     return blocks * (size_t)lanes;
 }
 
+static int lanes_of(const mbl_batch *b)
+{
+    return b->lanes > 0 ? b->lanes : mbl_lanes_best();
+}
+
+static size_t window_of(const mbl_batch *b)
+{
+    size_t wanted = (b->workers > 1 ? (size_t)b->workers : 1) + CHUNKS_SPARE;
+    return wanted > CHUNKS_LEAST ? wanted : CHUNKS_LEAST;
+}
+
+size_t mbl_batch_flight(const mbl_batch *b)
+{
+    return window_of(b) * rows_each(b, lanes_of(b));
+}
+
 mbl_status mbl_batch_run(const mbl_batch *b, size_t *done, mbl_error *err)
 {
     const mbl_alloc *alloc = b->alloc != NULL ? b->alloc : &mbl_alloc_libc;
-    int lanes = b->lanes > 0 ? b->lanes : mbl_lanes_best();
+    int lanes = lanes_of(b);
     size_t workers = b->workers > 1 ? (size_t)b->workers : 1;
     job j = {.batch = b,
              .alloc = alloc,
              .rule = {.lanes = lanes, .step = b->step, .kin = b->kin},
-             .window = workers + CHUNKS_SPARE > CHUNKS_LEAST ? workers + CHUNKS_SPARE
-                                                             : (size_t)CHUNKS_LEAST,
+             .window = window_of(b),
              .rows_each = rows_each(b, lanes)};
     *done = 0;
     j.chunk = mbl_new(alloc, j.window, sizeof *j.chunk);

@@ -50,6 +50,9 @@ typedef struct mbl_batch {
     const volatile sig_atomic_t *stop; /* see mbl_pool_job; may be NULL */
 } mbl_batch;
 
+/* Most rows that are in flight at once: given, and not taken yet. */
+size_t mbl_batch_flight(const mbl_batch *batch);
+
 /*
  * Runs the batch. *done is how many rows the sink took, whatever is returned: MBL_STOPPED when
  * `stop` was set before the end, finished rows handed over first.

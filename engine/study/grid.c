@@ -192,6 +192,8 @@ static mbl_status put_reason(mbl_grid *grid, size_t at, const char *why, mbl_err
         if (copy == NULL)
             return mbl_fail(err, MBL_MEMORY, "out of memory for why a row failed");
         copy_plain(copy, why, n);
+        for (char *c = copy; *c != '\0'; c++)
+            *c = *c == '"' ? '\'' : *c;
     }
     char *old = grid->reason[at];
     if (old != NULL)
@@ -200,28 +202,46 @@ static mbl_status put_reason(mbl_grid *grid, size_t at, const char *why, mbl_err
     return MBL_OK;
 }
 
+static mbl_status check_row(const mbl_grid *grid, size_t row, mbl_error *err)
+{
+    if (row >= grid->first && row < grid->end)
+        return MBL_OK;
+    return mbl_fail(err, MBL_INTERNAL, "row %zu is not one of %zu to %zu", row, grid->first,
+                    grid->end);
+}
+
+mbl_status mbl_grid_put(mbl_grid *grid, size_t row, const mbl_grid_row *what, const double values[],
+                        mbl_error *err)
+{
+    MBL_TRY(check_row(grid, row, err));
+    size_t at = row - grid->first;
+    MBL_TRY(put_reason(grid, at, NULL, err));
+    grid->row[at] = *what;
+    grid->row[at].state = MBL_ROW_DONE;
+    for (size_t i = 0; i < grid->ngauges; i++)
+        grid->value[at * grid->ngauges + i] = values[i];
+    return MBL_OK;
+}
+
 mbl_status mbl_grid_take(mbl_grid *grid, size_t row, const mbl_run *run, const char *why,
                          mbl_error *err)
 {
-    if (row < grid->first || row >= grid->end)
-        return mbl_fail(err, MBL_INTERNAL, "row %zu is not one of %zu to %zu", row, grid->first,
-                        grid->end);
-    size_t at = row - grid->first;
+    MBL_TRY(check_row(grid, row, err));
     if (run == NULL) {
+        size_t at = row - grid->first;
         MBL_TRY(put_reason(grid, at, why != NULL ? why : "", err));
         grid->row[at] = (mbl_grid_row){.state = MBL_ROW_FAILED, .closest = NAN};
         return MBL_OK;
     }
-    MBL_TRY(put_reason(grid, at, NULL, err));
     const mbl_check *tightest = &run->checks[0];
-    grid->row[at] = (mbl_grid_row){.state = MBL_ROW_DONE,
-                                   .verdict = run->verdict,
-                                   .limit = tightest->kind,
-                                   .axle = tightest->axle,
-                                   .closest = mbl_check_rank(tightest)};
+    const mbl_grid_row what = {.verdict = run->verdict,
+                               .limit = tightest->kind,
+                               .axle = tightest->axle,
+                               .closest = mbl_check_rank(tightest)};
+    double values[MBL_GRID_GAUGES];
     for (size_t i = 0; i < grid->ngauges; i++)
-        grid->value[at * grid->ngauges + i] = mbl_gauge_read(grid->gauge[i], run);
-    return MBL_OK;
+        values[i] = mbl_gauge_read(grid->gauge[i], run);
+    return mbl_grid_put(grid, row, &what, values, err);
 }
 
 size_t mbl_grid_column(const mbl_grid *grid, const char *name)

@@ -14,7 +14,8 @@ enum { MBL_AXES = 12, MBL_AXIS_NAME = 32, MBL_GRID_GAUGES = 128, MBL_REASON = 16
 typedef struct mbl_axis {
     char name[MBL_AXIS_NAME];
     size_t n;           /* options */
-    const char **label; /* (n) as people read them: "76 mm", "small" */
+    const char **label; /* (n) as people read them: "76 mm", "small"; control characters are kept
+                           as blanks, so that a row is a line wherever it is written */
 } mbl_axis;
 
 typedef enum mbl_grid_shape {
@@ -29,7 +30,8 @@ typedef struct mbl_grid_row {
     mbl_verdict verdict;
     mbl_check_kind limit; /* what gives out first: the tightest check */
     int axle;             /* of it */
-    double closest;       /* its margin over its band: below 0 fails, below 1 is marginal */
+    double closest;       /* its margin over its band: below 0 its limit is passed, below 1 it is
+                             marginal at best */
 } mbl_grid_row;
 
 typedef struct mbl_grid {
@@ -43,7 +45,8 @@ typedef struct mbl_grid {
     size_t first, end;             /* rows that are this grid's: all, or those of a part */
     mbl_grid_row *row;             /* (end - first) */
     double *value;                 /* ((end - first) x ngauges), as mbl_gauge_read gives them */
-    char **reason;                 /* (end - first) why a row failed, or NULL */
+    char **reason; /* (end - first) why a row failed, or NULL; without control characters and double
+                      quotes, so that a line that ends with it shows whether it is whole */
 } mbl_grid;
 
 /*
@@ -66,19 +69,25 @@ size_t mbl_grid_option(const mbl_grid *grid, size_t row, size_t axis);
 MBL_NODISCARD mbl_status mbl_grid_take(mbl_grid *grid, size_t row, const mbl_run *run,
                                        const char *why, mbl_error *err);
 
+/* The same from what was kept of a row that ran: its numbers in the order of the gauges. */
+MBL_NODISCARD mbl_status mbl_grid_put(mbl_grid *grid, size_t row, const mbl_grid_row *what,
+                                      const double values[], mbl_error *err);
+
 /* Column of a gauge by name, or ngauges. */
 size_t mbl_grid_column(const mbl_grid *grid, const char *name);
 double mbl_grid_value(const mbl_grid *grid, size_t row, size_t column);
 
 /*
  * The best row by a column among those that ran and do not fail; when all fail, among those that
- * ran; the first of equals. `rows` when none ran. `less` says which way is better.
+ * ran; the first of equals. `rows` when none of these has the number. `less` says which way is
+ * better.
  */
 size_t mbl_grid_best(const mbl_grid *grid, size_t column, bool less);
 
 /*
- * Marks in keep (end - first) the rows that no other row beats in every one of the columns, of
- * those that do not fail. Rows with NAN in a column are left out.
+ * Marks in keep (end - first) the rows that no other row beats, of those that do not fail: none is
+ * as good in every one of the columns and better in one. Equals are all kept; rows with NAN in a
+ * column are left out.
  */
 MBL_NODISCARD mbl_status mbl_grid_tradeoff(const mbl_grid *grid, size_t n, const size_t columns[],
                                            const bool less[], bool *keep, mbl_error *err);

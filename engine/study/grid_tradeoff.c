@@ -65,13 +65,13 @@ static size_t rank_of(const double *sorted, size_t n, double number)
 
 /*
  * Up to three columns. tree[i] is the least of the third column over the i & -i ranks that end at
- * i (a binary indexed tree).
+ * i (a binary indexed tree); NAN, which is at most nothing, while there is none.
  */
 static void keep_by_tree(const entry *sorted, size_t n, double *second, double *tree, bool *keep)
 {
     for (size_t i = 0; i < n; i++) {
         second[i] = key_of(&sorted[i], 1);
-        tree[i + 1] = INFINITY;
+        tree[i + 1] = NAN;
     }
     qsort(second, n, sizeof *second, by_second);
     for (size_t i = 0; i < n;) {

@@ -23,6 +23,7 @@ typedef struct bench_off {
 
 typedef struct bench_one {
     mbl_case setup;
+    double pace; /* share of the full pace that its brakes bear; 0: none, and not driven */
     bench_off off[BENCH_AGAINSTS][2]; /* [mode] */
 } bench_one;
 
@@ -31,6 +32,10 @@ typedef struct bench_cars {
     size_t n;
     bench_one *of; /* [car][trace] */
 } bench_cars;
+
+/* Highest that a rotor may get to, K: hotter than any brake is driven (common practice, no source).
+ */
+#define BENCH_BEARS 1200.0
 
 uint64_t bench_seed(const bench_options *options, size_t car);
 void bench_cars_say(const bench_cars *cars, bench_against against, bench_errors worst[2],

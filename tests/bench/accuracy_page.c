@@ -6,6 +6,7 @@
 #include "bench/scene.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* What a column shows, and the aim it is held against. */
@@ -31,7 +32,7 @@ static double worst(const bench_cars *a, bench_against against, size_t trace, in
     *car = 0;
     for (size_t i = 0; i < a->n && !isnan(most); i++) {
         double off = value(&a->of[i * BENCH_TRACES + trace].off[against][mode], c);
-        if (!(off <= most)) {
+        if (a->of[i * BENCH_TRACES + trace].pace > 0 && !(off <= most)) {
             most = off;
             *car = i;
         }
@@ -45,7 +46,7 @@ static size_t kept(const bench_cars *a, bench_against against, size_t trace, int
     size_t n = 0;
     for (size_t i = 0; i < a->n; i++) {
         const bench_off *off = &a->of[i * BENCH_TRACES + trace].off[against][mode];
-        bool all = true;
+        bool all = a->of[i * BENCH_TRACES + trace].pace > 0;
         for (int m = 0; m < BENCH_MEASURES; m++) {
             column c = {m, apart && m < 2};
             all = all && value(off, &c) <= bench_error_aim((mbl_mode)mode, m);
@@ -72,6 +73,33 @@ static void say_row(const bench_cars *a, bench_against against, size_t trace, in
     }
     bench_say(page, " %zu, %zu of %zu |\n", kept(a, against, trace, mode, false),
               kept(a, against, trace, mode, true), a->n);
+}
+
+static int by_size(const void *a, const void *b)
+{
+    double x = *(const double *)a;
+    double y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+/* What half of the drives do not exceed. */
+static void say_medians(const bench_cars *a, bench_against against, int mode, mbl_text *page)
+{
+    size_t n = a->n * BENCH_TRACES;
+    double *v = bench_room(n, sizeof *v);
+    char f[24];
+    bench_say(page, "| half of all drives within | %s |", mbl_mode_word((mbl_mode)mode));
+    for (int i = 0; i < COLUMNS; i++) {
+        size_t driven = 0;
+        for (size_t k = 0; k < n; k++) {
+            if (a->of[k].pace > 0)
+                v[driven++] = value(&a->of[k].off[against][mode], &columns[i]);
+        }
+        qsort(v, driven, sizeof *v, by_size);
+        bench_say(page, " %s |", bench_figure(driven > 0 ? v[driven / 2] : (double)NAN, f));
+    }
+    bench_say(page, " |\n");
+    free(v);
 }
 
 /* Where the worst by samples is. */
@@ -111,6 +139,8 @@ void bench_cars_say(const bench_cars *a, bench_against against, bench_errors sum
         for (int mode = 0; mode < MODES; mode++)
             say_row(a, against, k, mode, &sum[mode], page);
     }
+    for (int mode = 0; mode < MODES; mode++)
+        say_medians(a, against, mode, page);
     bench_say(page, "\n");
     for (int mode = 0; mode < MODES; mode++)
         say_worst(a, against, mode, page);

@@ -136,10 +136,14 @@ static void write_log(char path[])
 static double say_rows(const bench_options *o, const char *self, mbl_text *page)
 {
     double resident = (double)NAN;
+    char log[] = "/tmp/mbl-bench-XXXXXX";
+    write_log(log);
     bench_say(
         page,
         "\nRows of a sweep of 20 laps through the pool by %d workers, each a line of a file; "
-        "default mode, each with its own plan where it needs one. Each size is a process of "
+        "default mode, each with its own plan where it needs one; after 36 rows cars come again, "
+        "and their film laws are "
+        "known. Each size is a process of "
         "its own.\n\n"
         "| rows | ms a row, processor | wall, s | rows/s | rows/s/core | peak resident, MB |\n"
         "|--:|--:|--:|--:|--:|--:|\n",

@@ -6,7 +6,7 @@
 
 const char *const bench_trace_names[BENCH_TRACES] = {"clean 20 Hz", "20 Hz, noise 0.1 m/s",
                                                      "10 Hz, noise 0.1 m/s, steps of 0.01 m/s",
-                                                     "1 Hz", "20 Hz, traffic, as logged"};
+                                                     "1 Hz", "20 Hz, in traffic"};
 
 static const drive_format formats[BENCH_TRACES] = {
     {.rate = 20, .lap = true},
@@ -20,15 +20,10 @@ void bench_drive_log(size_t course, size_t kind, int hot, uint64_t seed, mbl_tex
 {
     const drive_course *const courses[BENCH_COURSES] = {&drive_harrow_vale, &drive_long_mead,
                                                         &drive_cold_quay, &drive_kestrel_rise};
-    static const double paces[] = {0.86, 1, 0.9, 0.97, 0.82, 1, 0.93, 0.76};
     drive_car car = drive_coupe();
     drive_plan plan = drive_stint((size_t)hot, seed);
     drive_format format = formats[kind];
     drive_session session;
-    if (kind == BENCH_TRAFFIC) {
-        for (size_t i = 0; i < plan.laps; i++)
-            plan.pace[i] = paces[i % (sizeof paces / sizeof paces[0])];
-    }
     drive_run(courses[course], &car, &plan, &session);
     format.seed = seed;
     mbl_text_init(out, &mbl_alloc_libc);

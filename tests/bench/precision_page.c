@@ -29,6 +29,10 @@ static void say_head(const bench_scene *x, const bench_precision *p, mbl_text *p
               "%s ms for one route. A batch is given as a whole: compiling each car, plan, drive, "
               "checks and a line of CSV each.\n",
               bench_figure(p->planned, a));
+    bench_say(page,
+              "- batch of 288: the 36 rows eight times over, so that what is kept from row to "
+              "row (film laws, routes) is there for most; the batch of 36 pays for all of "
+              "it. One plan: all rows by the steps of the first.\n");
     bench_say(page, "- errors, K, of lane 0: worst of any node where steps end; at every 25 ms, "
                     "between steps by each method's own interpolant (the engine's by its history); "
                     "of a node's highest temperature of the stint; of a face's in one zone of "

@@ -106,7 +106,8 @@ static void say_aims(const bench_precision *p, mbl_text *page)
               "lanes alone; with the plan shared by those lanes, which is what is held against "
               "the aim, since the peers' cutting is in their times; and one row of the batch of "
               "288 with all that a row costs. RK4 at 50 ms whatever its error; the last two rows "
-              "take the fastest setting of equal or smaller error every 25 ms.\n\n"
+              "take the fastest setting of equal or smaller error every 25 ms, and so jump where a "
+              "setting just passes or just misses.\n\n"
               "| peer | setting | error every 25 ms, K | drive | with plan | batch | aim | met |\n"
               "|---|---|---|--:|--:|--:|--:|---|\n",
               e->lanes);

@@ -32,9 +32,15 @@ void bench_whole_samples(mbl_case *setup)
 {
     const mbl_trace *trace = setup->course.trace;
     const mbl_lap *lap = &trace->laps[trace->median];
-    setup->stint.pace.out = whole_pace(lap, setup->stint.pace.out);
-    setup->stint.pace.cool = whole_pace(lap, setup->stint.pace.cool);
-    setup->stint.pit_speed = 15; /* m/s: a stop of 5 s */
+    mbl_stint *stint = &setup->stint;
+    stint->pace.out = whole_pace(lap, stint->pace.out);
+    stint->pace.hot = whole_pace(lap, stint->pace.hot);
+    stint->pace.cool = whole_pace(lap, stint->pace.cool);
+    for (size_t i = 0; i < stint->phases.n; i++) {
+        if (stint->phases.v[i].laps > 0)
+            stint->phases.v[i].pace = whole_pace(lap, stint->phases.v[i].pace);
+    }
+    stint->pit_speed = 7.5; /* m/s: a stop of 2.5 s, from below what any slow lap ends at */
 }
 
 mbl_case bench_case(mbl_trace *trace, int hot)

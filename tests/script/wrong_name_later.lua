@@ -1,4 +1,4 @@
 -- SPDX-License-Identifier: MIT
 local el = require "emberlap"
-el.sweep { over = {} }
--- expect error: emberlap: wrong_name_later.lua:3: el.sweep is not yet modelled
+el.lap { car = {} }
+-- expect error: emberlap: wrong_name_later.lua:3: el.lap is not yet modelled

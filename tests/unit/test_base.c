@@ -51,6 +51,21 @@ static void a_number_written_reads_back_the_same(void **state)
         assert_true(mbl_number_read(out, strlen(out), &back));
         assert_memory_equal(&back, &values[i], sizeof back);
     }
+    static const struct {
+        double value;
+        const char *text;
+    } plain[] = {{100, "100"},
+                 {-60, "-60"},
+                 {0.1, "0.1"},
+                 {9.95, "9.95"}, /* 9.949999999999999 to 16 digits */
+                 {1.0 / 3.0, "0.3333333333333333"},
+                 {9007199254740993.0, "9007199254740992"}, /* the double there is */
+                 {1e22, "1e+22"}};
+    for (size_t i = 0; i < sizeof plain / sizeof plain[0]; i++) {
+        char out[32];
+        mbl_number_write(plain[i].value, out);
+        assert_string_equal(out, plain[i].text);
+    }
 }
 
 static void a_misspelt_name_finds_its_neighbour(void **state)

@@ -34,12 +34,12 @@ static void forget(outcome *r)
     free(r->notes);
 }
 
-/* Runs with a small allowance; checks the exit code and a part of what is said. */
-static void expect(const char *text, int code, const char *said)
+/* Runs with an allowance in s; checks the exit code and a part of what is said. */
+static void expect_within(double allowance, const char *text, int code, const char *said)
 {
     test_alloc t;
     test_alloc_init(&t);
-    mbl_host_options o = {.alloc = &t.alloc, .allowance = 2000000};
+    mbl_host_options o = {.alloc = &t.alloc, .allowance = allowance};
     outcome r = run_as(o, "script.lua", text);
     if (r.code != code || strstr(r.notes, said) == NULL)
         fail_msg("exit %d, expected %d; '%s' in: %s\n%s", r.code, code, said, r.notes, text);
@@ -48,12 +48,18 @@ static void expect(const char *text, int code, const char *said)
     assert_int_equal(t.wrong_size, 0);
 }
 
+static void expect(const char *text, int code, const char *said)
+{
+    expect_within(0.05, text, code, said);
+}
+
 static void a_loop_without_end_is_ended(void **state)
 {
     (void)state;
     expect("while true do end", 2, "script.lua:1: the script has run for too long");
     expect("local function f() return f() end f()", 2, "run for too long");
-    expect("repeat until false", 2, "its allowance is 2000000 instructions");
+    expect("repeat until false", 2,
+           "its allowance is 0.05 s of processor time; --allowance SECONDS");
 }
 
 static void pcall_does_not_hold_the_end_of_the_allowance(void **state)
@@ -82,12 +88,46 @@ static void coroutines_do_not_start_the_count_again(void **state)
 static void memory_has_a_cap(void **state)
 {
     (void)state;
-    expect("local s = ('x'):rep(1e9)", 2, "out of memory: a script may use 256 MiB");
-    expect("local s = ('x'):rep(1e15)", 2, "script.lua:1: resulting string too large");
-    expect("local s = ('x'):rep(2^20) local t = {} for i = 1, 1000 do t[i] = s .. i end", 2,
-           "out of memory");
+    expect_within(60, "local s = ('x'):rep(1e9)", 2, "out of memory: a script may use 256 MiB");
+    expect_within(60, "local s = ('x'):rep(1e15)", 2, "script.lua:1: resulting string too large");
+    expect_within(60, "local s = ('x'):rep(2^20) local t = {} for i = 1, 1000 do t[i] = s .. i end",
+                  2, "out of memory");
     /* what one script could not have, it can do without */
-    expect("assert(not pcall(string.rep, 'x', 1e9)) error 'on'", 2, "script.lua:1: on");
+    expect_within(60, "assert(not pcall(string.rep, 'x', 1e9)) error 'on'", 2, "script.lua:1: on");
+}
+
+static void the_engine_is_not_counted_and_laws_are(void **state)
+{
+    (void)state;
+    /* 2e6 steps of 2 nodes take longer than the 0.2 s */
+    expect_within(
+        0.2,
+        "local el = require 'emberlap'\n"
+        "local net = el.network { nodes = { a = { capacity = 10 }, b = { capacity = 9 } },"
+        " links = { { from = 'a', to = 'b', conductance = 1 } } }\n"
+        "for i = 1, 3 do net:simulate { duration = 2e6, every = 2e6, step = 1 } end\n"
+        "error 'through'",
+        2, "script.lua:4: through");
+    expect_within(0.2,
+                  "local el = require 'emberlap'\n"
+                  "while true do pcall(el.pad, { area = '60 cm2', height = '50 mm',"
+                  " thickness = '15 mm', window = { 100, 700 },"
+                  " friction = function() while true do end end }) end",
+                  2, "script.lua:2: the script has run for too long");
+}
+
+static void a_law_cannot_go_down_through_the_engine_without_end(void **state)
+{
+    (void)state;
+    expect_within(60,
+                  "local el = require 'emberlap'\n"
+                  "local n = 0\n"
+                  "local function pad(law) return el.pad { area = '60 cm2', height = '50 mm',"
+                  " thickness = '15 mm', window = { 100, 700 }, friction = law } end\n"
+                  "local function law() n = n + 1 pad(law) end\n"
+                  "local ok, why = pcall(pad, law)\n"
+                  "error(n .. ' ' .. why)",
+                  2, "emberlap: script.lua:6: 8 ");
 }
 
 static void an_error_that_is_no_text_is_told_without_calling_it(void **state)
@@ -132,6 +172,45 @@ static void a_key_removed_in_the_loop_is_passed_over(void **state)
                        "for k, v in pairs(t) do t.b = nil print(k, v) end");
     assert_string_equal(r.out, "a\t1\nc\t3\n");
     forget(&r);
+}
+
+static void next_goes_by_key_as_well(void **state)
+{
+    (void)state;
+    mbl_host_options o = {.alloc = &mbl_alloc_libc};
+    outcome r = run_as(o, "script.lua",
+                       "local t = { b = 1, a = 2, [2] = 3, [-1.5] = 4, A = 5, [10] = 6 }\n"
+                       "for k, v in next, t do print(k, v) t[k] = nil end\n"
+                       "print(next(t), next({ 7 }), next({ 7 }, 1))\n"
+                       "local o, n = {}, 0\n"
+                       "for i = 1, 9 do o[{}] = i end\n"
+                       "for k, v in next, o do o[k] = nil n = n + v end\n"
+                       "print(n, next(o), pcall(next, {}, {}))");
+    assert_string_equal(r.notes, "");
+    assert_string_equal(r.out, "-1.5\t4\n2\t3\n10\t6\nA\t5\na\t2\nb\t1\nnil\t1\tnil\n"
+                               "45\tnil\tfalse\tinvalid key to 'next'\n");
+    assert_int_equal(r.code, 0);
+    forget(&r);
+}
+
+static void no_format_shows_an_address(void **state)
+{
+    (void)state;
+    expect("assert(not ('%s\\0%s'):format({}, print):find('0x')) error 'on'", 2, ":1: on");
+    expect("('\\0%p'):format({})", 2, "%p is not for scripts");
+    expect("('%%%-9p'):format({})", 2, "%p is not for scripts");
+}
+
+static void what_modules_share_is_not_changed(void **state)
+{
+    (void)state;
+    expect("require('emberlap').run = 1", 2, "script.lua:1: el is not changed");
+    expect("require('emberlap').new = 1", 2, "script.lua:1: el is not changed");
+    expect("require('emberlap').args.x = 1", 2, "script.lua:1: el.args is not changed");
+    expect("rawset(require('emberlap'), 'run', 1)", 2, "this table is not changed");
+    expect(
+        "local el = require 'emberlap' for k, v in pairs(el) do assert(el[k] == v) end error 'on'",
+        2, ":1: on");
 }
 
 static void printing_has_an_end(void **state)
@@ -358,10 +437,20 @@ static void the_command_line_knows_what_was_meant(void **state)
     expect_command(WORDS("run"), 2, "", "run needs the name of a script");
     expect_command(WORDS("run", "x.lua", "bore"), 2, "", "values as name=value, not \"bore\"");
     expect_command(WORDS("run", "no_such_script.lua"), 2, "", "cannot open no_such_script.lua");
-    expect_command(WORDS("run", "x.lua", "--workers", "4"), 2, "",
-                   "--workers comes with sweeps, not yet modelled");
-    expect_command(WORDS("run", "x.lua", "--resume"), 2, "",
-                   "--resume comes with sweeps, not yet modelled");
+    expect_command(WORDS("run", "x.lua", "--workers", "257"), 2, "",
+                   "--workers is a whole number from 1 to 256, not \"257\"");
+    expect_command(WORDS("run", "x.lua", "--workers", "0"), 2, "", "not \"0\"");
+    expect_command(WORDS("run", "x.lua", "--workers", "2x"), 2, "", "not \"2x\"");
+    expect_command(WORDS("run", "x.lua", "--part", "0/4"), 2, "", "--part is K/N as in 3/64");
+    expect_command(WORDS("run", "x.lua", "--part", "5/4"), 2, "", "not \"5/4\"");
+    expect_command(WORDS("run", "x.lua", "--part", "1/10001"), 2, "", "not \"1/10001\"");
+    expect_command(WORDS("run", "x.lua", "--part", "3"), 2, "", "not \"3\"");
+    expect_command(WORDS("merge", "x.csv"), 2, "", "merge needs the name of the new file");
+    expect_command(WORDS("run", "x.lua", "--allowance", "soon"), 2, "",
+                   "--allowance is in seconds, 0.01 to 1000000, not \"soon\"");
+    expect_command(WORDS("run", "x.lua", "--allowance=0"), 2, "", "--allowance is in seconds");
+    expect_command(WORDS("run", "x.lua", "--allowance=nan"), 2, "", "--allowance is in seconds");
+    expect_command(WORDS("run", "x.lua", "--alowance=3"), 2, "", "did you mean \"--allowance\"?");
     expect_command(WORDS("log", "no_such.csv"), 2, "", "cannot open no_such.csv");
 }
 
@@ -369,6 +458,10 @@ static void the_command_line_helps(void **state)
 {
     (void)state;
     expect_command(WORDS("--help"), 0, "emberlap run SCRIPT", "");
+    outcome page = command(WORDS("--help"));
+    for (const char *line = page.out; *line != '\0'; line += strcspn(line, "\n") + 1)
+        assert_in_range(strcspn(line, "\n"), 0, 79);
+    forget(&page);
     expect_command(WORDS("help"), 0, "emberlap log FILE", "");
     expect_command(WORDS("help", "el"), 0, "el.network { nodes =", "");
     expect_command(WORDS("help", "rotor"), 0, "ring_mass", "");
@@ -383,10 +476,15 @@ int main(void)
         cmocka_unit_test(pcall_does_not_hold_the_end_of_the_allowance),
         cmocka_unit_test(coroutines_do_not_start_the_count_again),
         cmocka_unit_test(memory_has_a_cap),
+        cmocka_unit_test(the_engine_is_not_counted_and_laws_are),
+        cmocka_unit_test(a_law_cannot_go_down_through_the_engine_without_end),
         cmocka_unit_test(an_error_that_is_no_text_is_told_without_calling_it),
         cmocka_unit_test(bytecode_is_refused),
         cmocka_unit_test(pairs_goes_by_key),
         cmocka_unit_test(a_key_removed_in_the_loop_is_passed_over),
+        cmocka_unit_test(next_goes_by_key_as_well),
+        cmocka_unit_test(no_format_shows_an_address),
+        cmocka_unit_test(what_modules_share_is_not_changed),
         cmocka_unit_test(printing_has_an_end),
         cmocka_unit_test(an_interrupt_ends_a_script),
         cmocka_unit_test(definitions_are_collected),

@@ -1,0 +1,299 @@
+/* SPDX-License-Identifier: MIT */
+#include "host/sweep.h"
+
+#include "host/definition.h"
+#include "host/grid_object.h"
+#include "host/journal.h"
+#include "host/progress.h"
+#include "host/sweep_axes.h"
+
+#include "study/batch.h"
+
+#include <string.h>
+
+/* Stack places of the parts of a sweep while it runs. */
+enum { AT_TABLE = 1, AT_GRID, AT_AXES, AT_CASE };
+
+typedef struct sweep {
+    lua_State *L;
+    mbl_host *host;
+    mbl_grid *grid;
+    size_t next;      /* first row that is not run yet */
+    mbl_node **bound; /* (room) trees of the rows in flight: laws of theirs are lent out */
+    size_t room;
+    mbl_journal journal;
+    mbl_progress progress;
+} sweep;
+
+/* ---- one row's case ---- */
+
+static mbl_status no_base(const mbl_case *setup, mbl_error *err)
+{
+    if (!setup->base.present)
+        return MBL_OK;
+    mbl_status status = mbl_fail(err, MBL_INPUT, "a row has none; el.run and el.compare have");
+    mbl_error_under(err, "base");
+    return status;
+}
+
+/* The table on top, as a case; the tree stays with the sweep. */
+static mbl_status bind_case(sweep *s, mbl_node **bound, mbl_case *out, mbl_error *err)
+{
+    MBL_TRY(mbl_definition_bind(s->L, &mbl_case_schema, -1, bound, err));
+    mbl_extract(&mbl_case_schema, *bound, out);
+    if (out->course.trace != NULL)
+        return no_base(out, err);
+    mbl_status status =
+        mbl_fail(err, MBL_INPUT, "a course is made by el.trace, which reads its log");
+    mbl_error_under(err, "course");
+    return status;
+}
+
+/* Called protected: [1] a sweep and [2] the row as light userdata; leaves the table of the case. */
+typedef struct asked {
+    sweep *s;
+    size_t row;
+} asked;
+
+static int ask(lua_State *L)
+{
+    const asked *a = lua_touserdata(L, 1);
+    /* the places of the sweep, which are below this call */
+    lua_rawgetp(L, LUA_REGISTRYINDEX, a->s);
+    lua_rawgeti(L, -1, AT_AXES);
+    lua_rawgeti(L, -2, AT_CASE);
+    mbl_sweep_x(L, lua_gettop(L) - 1, a->s->grid, a->row);
+    lua_call(L, 1, 1);
+    if (!lua_istable(L, -1))
+        return luaL_error(L, "case gives a %s, not a table { car =, course =, stint = }",
+                          luaL_typename(L, -1));
+    return 1;
+}
+
+/* What a failed call left on top: text, or that the script is being stopped. */
+static mbl_status told(sweep *s, mbl_row_fate *fate, mbl_error *err)
+{
+    if (s->host->stop != MBL_STOP_NONE)
+        return mbl_fail(err, MBL_STOPPED, "stopped");
+    const char *text = lua_type(s->L, -1) == LUA_TSTRING ? lua_tostring(s->L, -1) : "an error";
+    *fate = MBL_ROW_REFUSED;
+    (void)mbl_fail(err, MBL_INPUT, "%.600s", text);
+    return MBL_OK;
+}
+
+static mbl_status source(void *ctx, size_t i, mbl_case *out, mbl_row_fate *fate, mbl_error *err)
+{
+    sweep *s = ctx;
+    lua_State *L = s->L;
+    size_t row = s->next + i;
+    if (row >= s->grid->end)
+        return MBL_OK;
+    int top = lua_gettop(L);
+    asked a = {s, row};
+    int depth = 0;
+    lua_pushcfunction(L, ask);
+    lua_pushlightuserdata(L, &a);
+    if (!mbl_host_script_begin(s->host, &depth)) {
+        lua_settop(L, top);
+        return mbl_fail(err, MBL_INPUT, "a sweep within a sweep's case goes too deep");
+    }
+    int raised = lua_pcall(L, 1, 1, 0);
+    mbl_host_script_end(s->host, depth);
+    mbl_status status = MBL_OK;
+    if (raised != LUA_OK) {
+        status = told(s, fate, err);
+    } else {
+        mbl_node **bound = &s->bound[row % s->room];
+        *fate = MBL_ROW_GIVEN;
+        mbl_status made = bind_case(s, bound, out, err);
+        if (made == MBL_INPUT)
+            *fate = MBL_ROW_REFUSED;
+        else
+            status = made;
+    }
+    lua_settop(L, top);
+    return status;
+}
+
+static mbl_status sink(void *ctx, size_t i, const mbl_run *run, const mbl_error *why,
+                       mbl_error *err)
+{
+    sweep *s = ctx;
+    size_t row = s->next + i;
+    char reason[MBL_REASON] = "";
+    if (run == NULL)
+        snprintf(reason, sizeof reason, "%.60s%s%.90s", why->path, why->path[0] != '\0' ? ": " : "",
+                 why->text);
+    mbl_status status = mbl_grid_take(s->grid, row, run, reason, err);
+    mbl_node_drop(s->bound[row % s->room]);
+    s->bound[row % s->room] = NULL;
+    if (status == MBL_OK)
+        status = mbl_journal_add(&s->journal, s->grid, row, err);
+    mbl_progress_tell(&s->progress, row + 1 - s->grid->first);
+    return status;
+}
+
+/* ---- the sweep ---- */
+
+static mbl_status run_rows(sweep *s, mbl_error *err)
+{
+    int workers = s->host->options->workers;
+    mbl_batch batch = {.source = source,
+                       .sink = sink,
+                       .ctx = s,
+                       .rows = s->grid->end - s->next,
+                       .workers = workers > 0 ? workers : mbl_cpu_count(),
+                       .stop = s->host->options->interrupt};
+    const mbl_alloc *alloc = &s->host->store.alloc;
+    size_t done = 0;
+    s->room = mbl_batch_flight(&batch);
+    s->bound = mbl_new(alloc, s->room, sizeof *s->bound);
+    if (s->bound == NULL)
+        return mbl_fail(err, MBL_MEMORY, "out of memory for a sweep of %zu rows", s->grid->rows);
+    mbl_status status = mbl_batch_run(&batch, &done, err);
+    for (size_t i = 0; i < s->room; i++)
+        mbl_node_drop(s->bound[i]);
+    mbl_free(alloc, s->bound, s->room, sizeof *s->bound);
+    return status;
+}
+
+/* Measures by name into the grid: a list, "all", or the usual ones. */
+static void read_measures(lua_State *L, mbl_grid *grid)
+{
+    int type = lua_getfield(L, AT_TABLE, "measures");
+    bool all = type == LUA_TSTRING && strcmp(lua_tostring(L, -1), "all") == 0;
+    if (type == LUA_TNIL || all) {
+        for (size_t i = 0; i < mbl_gauge_count(); i++)
+            if ((all || mbl_gauge_at(i).usual) && grid->ngauges < MBL_GRID_GAUGES)
+                grid->gauge[grid->ngauges++] = i;
+    } else if (type == LUA_TTABLE) {
+        size_t n = lua_rawlen(L, -1);
+        for (size_t i = 0; i < n; i++) {
+            char path[48];
+            snprintf(path, sizeof path, "sweep.measures[%zu]", i + 1);
+            lua_rawgeti(L, -1, (lua_Integer)i + 1);
+            const char *name = lua_type(L, -1) == LUA_TSTRING ? lua_tostring(L, -1) : "?";
+            size_t k = mbl_gauge_find(name);
+            if (k == mbl_gauge_count())
+                (void)mbl_grid_unknown(L, path, name);
+            if (grid->ngauges == MBL_GRID_GAUGES)
+                (void)mbl_host_wrong(L, path, "more than %d measures", MBL_GRID_GAUGES);
+            grid->gauge[grid->ngauges++] = k;
+            lua_pop(L, 1);
+        }
+    } else {
+        (void)mbl_host_wrong(L, "sweep.measures", "expected a list of names, or \"all\"");
+    }
+    lua_pop(L, 1);
+}
+
+/* The rows of this part: `part` of `parts`, from 1. */
+static void share(const mbl_host_options *o, size_t rows, size_t *first, size_t *end)
+{
+    size_t parts = o->parts > 0 ? (size_t)o->parts : 1;
+    size_t part = o->parts > 0 ? (size_t)o->part - 1 : 0;
+    *first = rows / parts * part + rows % parts * part / parts;
+    *end = rows / parts * (part + 1) + rows % parts * (part + 1) / parts;
+}
+
+static void check_keys(lua_State *L)
+{
+    static const char *const known[] = {"case", "journal", "measures", "over",
+                                        "rows", "sample",  "seed"};
+    enum { N = sizeof known / sizeof known[0] };
+    for (lua_pushnil(L); lua_next(L, AT_TABLE); lua_pop(L, 1)) {
+        const char *key = lua_type(L, -2) == LUA_TSTRING ? lua_tostring(L, -2) : "?";
+        bool fine = false;
+        for (size_t i = 0; i < N; i++)
+            fine = fine || strcmp(key, known[i]) == 0;
+        if (!fine)
+            (void)mbl_host_unknown(L, "el.sweep", key, known, N);
+    }
+}
+
+/* In a check: the first row's case is made and compiled, and the table is not known. */
+static int check_first(lua_State *L, sweep *s)
+{
+    mbl_error err = {0};
+    mbl_row_fate fate = MBL_ROW_NONE;
+    mbl_case *setup = lua_newuserdatauv(L, sizeof *setup, 0);
+    memset(setup, 0, sizeof *setup);
+    mbl_node *bound = NULL;
+    s->bound = &bound;
+    s->room = 1;
+    mbl_status status = source(s, 0, setup, &fate, &err);
+    if (status == MBL_OK && fate == MBL_ROW_GIVEN)
+        status = mbl_run_check(&s->host->store.alloc, setup, &err);
+    mbl_node_drop(bound);
+    if (s->host->stop != MBL_STOP_NONE)
+        return mbl_host_stop(L, s->host->stop);
+    if (status != MBL_OK || fate == MBL_ROW_REFUSED) {
+        mbl_error_under(&err, "sweep.case");
+        return mbl_host_raise(L, &err);
+    }
+    lua_settop(L, AT_GRID);
+    mbl_grid_object *object = lua_touserdata(L, AT_GRID);
+    object->grid = NULL;
+    return 1;
+}
+
+/* What ends a sweep before its end. */
+static int end_early(lua_State *L, sweep *s, mbl_status status, mbl_error *err)
+{
+    if (status == MBL_STOPPED) {
+        mbl_journal_tell(&s->journal, s->host);
+        return mbl_host_stop(L,
+                             s->host->stop != MBL_STOP_NONE ? s->host->stop : MBL_STOP_INTERRUPTED);
+    }
+    mbl_error_under(err, "sweep");
+    return mbl_host_raise(L, err);
+}
+
+int mbl_sweep_call(lua_State *L)
+{
+    mbl_host *host = mbl_host_of(L);
+    mbl_error err = {0};
+    if (lua_gettop(L) != 1 || !lua_istable(L, 1))
+        return mbl_host_wrong(L, "", "el.sweep takes one table: { over =, case = }");
+    check_keys(L);
+    size_t before = host->store.used;
+    mbl_grid_object *object = mbl_grid_push(L);
+    mbl_sweep_axes(L, object->grid);
+    if (lua_getfield(L, AT_TABLE, "case") != LUA_TFUNCTION)
+        return mbl_host_wrong(L, "sweep.case",
+                              "expected a function of x that gives { car =, course =, stint = }");
+    sweep s = {.L = L, .host = host, .grid = object->grid};
+    read_measures(L, object->grid);
+    size_t first;
+    size_t end;
+    share(host->options, mbl_grid_rows(object->grid), &first, &end);
+    if (mbl_grid_open(object->grid, first, end, &err) != MBL_OK)
+        return mbl_host_raise(L, &err);
+    s.next = first;
+    /* where `ask` finds the axes and the case */
+    lua_createtable(L, AT_CASE, 0);
+    lua_pushvalue(L, AT_AXES);
+    lua_rawseti(L, -2, AT_AXES);
+    lua_pushvalue(L, AT_CASE);
+    lua_rawseti(L, -2, AT_CASE);
+    lua_rawsetp(L, LUA_REGISTRYINDEX, &s);
+    if (host->options->check)
+        return check_first(L, &s);
+    mbl_journal_open(L, AT_TABLE, &s.journal, object->grid, &s.next);
+    mbl_progress_begin(&s.progress, host, "sweep", end - first, s.next - first);
+    mbl_host_engine_begin(host);
+    mbl_status status = s.next < end ? run_rows(&s, &err) : MBL_OK;
+    mbl_status kept =
+        mbl_journal_close(&s.journal, status == MBL_OK, status == MBL_OK ? &err : NULL);
+    mbl_host_engine_end(host);
+    mbl_progress_end(&s.progress);
+    lua_pushnil(L);
+    lua_rawsetp(L, LUA_REGISTRYINDEX, &s);
+    if (status == MBL_OK)
+        status = kept;
+    if (status != MBL_OK)
+        return end_early(L, &s, status, &err);
+    lua_settop(L, AT_GRID);
+    mbl_lua_charge(L, before);
+    return 1;
+}
