@@ -6,7 +6,7 @@ file(GLOB scenarios CONFIGURE_DEPENDS scripts/*.lua)
 file(GLOB pages CONFIGURE_DEPENDS docs/*.md)
 list(FILTER pages EXCLUDE REGEX "\\.in\\.md$")
 install(FILES ${scenarios} DESTINATION ${CMAKE_INSTALL_DATADIR}/emberlap/scripts)
-install(DIRECTORY scripts/library DESTINATION ${CMAKE_INSTALL_DATADIR}/emberlap/scripts)
+install(DIRECTORY scripts/library scripts/parts DESTINATION ${CMAKE_INSTALL_DATADIR}/emberlap/scripts)
 install(DIRECTORY tracks DESTINATION ${CMAKE_INSTALL_DATADIR}/emberlap)
 install(FILES scripts/completion/emberlap.bash RENAME emberlap
         DESTINATION ${CMAKE_INSTALL_DATADIR}/bash-completion/completions)

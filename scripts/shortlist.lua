@@ -1,65 +1,39 @@
 -- SPDX-License-Identifier: MIT
--- Shortlist: which is the least money, out of everything on the shelf, that makes the brakes hold?
+-- The question: the coupe with a road car's fluid does not last twelve hot laps at 32 C. Rings,
+-- pads, calipers, ducts, masters and fluids are on the shelf (parts/catalogue.lua, all invented):
+-- out of everything that goes together, which five packages are the least money that holds, what
+-- gives out first in each, and would one change alone do?
 --
--- The question: the coupe of harrow_vale.lua does not last twelve hot laps at 32 C. Rings, pads,
--- calipers, ducts, masters and fluids are on the shelf (parts/catalogue.lua, all invented): which
--- five packages are the cheapest that do, what gives out first in each, and what would a little
--- more money buy?
---
--- Why it comes out as it does: fluid and pads are both past their limits, so no single change is
--- enough. A better fluid is the least money for the first, and cooler rings help both: a duct sheds
--- heat all session, a heavier ring only puts it off.
+-- Why it comes out as it does: the fluid boils and the pads are past their window, and both get
+-- their heat from the rotor. A better fluid moves one limit and leaves the other; a large duct sheds
+-- heat all session and is nearly enough by itself, but leaves the old fluid too little. So it is
+-- the duct, and the cheapest fluid that leaves more than a band.
 --
 --   emberlap run scripts/shortlist.lua           by money
 --   emberlap run scripts/shortlist.lua by=mass   by mass, or by=event, by=labour
+--
+-- expect: SHORTLIST of 111132 combinations, least money first
+-- expect: As it is   fails: front fluid
+-- expect: PACKAGES THAT HOLD
+-- expect: 1    889.00   510.00
+-- expect: front.duct: Lee 102, sealed plate; fluid: Rill 290/180
+-- expect: ONE CHANGE ALONE
+-- expect: front.duct: none is enough; nearest Lee 102, sealed plate for 810.00,
+-- expect: marginal: front fluid
+-- expect: fluid: none is enough
+-- expect: the cheapest is the duct and the fluid, and holds when it is run in full
 
 local el = require "emberlap"
+local c = require "parts.coupe"
 local parts = require "parts.catalogue"
 
-local friction = { { 20, 0.38 }, { 300, 0.48 }, { 650, 0.46 }, { 800, 0.34 } }
-
-local coupe = el.car {
-  mass = "1420 kg", front_weight = "46 %", cg_height = "46 cm", wheelbase = "2.62 m",
-  tyre = { radius = "318 mm", grip = 1.45 },
-  aero = { drag_area = "0.72 m2" },
-  pedal = {
-    ratio = 5, effort_limit = "650 N", distribution = "bar", balance = "51 %",
-    master = { front = "17.8 mm", rear = "22.2 mm", stroke = "34 mm" },
-  },
+-- The coupe with its pedal, and the fluid of a road car in it. What is on the car is paid for.
+local coupe = c.with_pedal:with {
   fluid = el.fluid { dry = "268 C", wet = "162 C", water = "1 %" },
-  front = el.brake {
-    rotor = el.rotor {
-      diameter = "355 mm", thickness = "32 mm", ring_mass = "8.3 kg", hat_mass = "1.2 kg",
-      construction = "two-piece", hat = "plain", vanes = 48,
-    },
-    pad = el.pad {
-      area = "62 cm2", height = "50 mm", thickness = "16 mm", thickness_now = "9 mm",
-      friction = friction, window = { "100 C", "810 C" },
-    },
-    caliper = el.caliper { type = "fixed", pistons = { "38 mm", "34 mm", "30 mm" },
-                           mass = "3.4 kg" },
-  },
-  rear = el.brake {
-    rotor = el.rotor {
-      diameter = "340 mm", thickness = "28 mm", ring_mass = "6.6 kg", hat_mass = "2.1 kg",
-      construction = "one-piece", hat = "plain", vanes = 40,
-    },
-    pad = el.pad {
-      area = "48 cm2", height = "46 mm", thickness = "14 mm",
-      friction = friction, window = { "40 C", "650 C" },
-    },
-    caliper = el.caliper { type = "fixed", pistons = { "34 mm", "30 mm" }, mass = "2.5 kg" },
-  },
-}
-
-local course = el.trace {
-  file = "tracks/harrow_vale_log.csv", time = "Time", speed = "Speed", lap = "Lap",
-  distance = "Distance", of = coupe,
 }
 
 local list = el.shortlist {
-  car = coupe, course = course,
-  stint = el.stint { out = 2, hot = 12, cool = 1, park = "10 min", ambient = "32 C" },
+  car = coupe, course = c.course, stint = c.stint:with { out = 2 },
   event = { labour_rate = 75 },
   change = { -- what may change, and to what; what is there may stay, and costs nothing
     ["front.rotor"] = parts.rotors,
@@ -81,4 +55,10 @@ local list = el.shortlist {
   by = el.args.by or "cost",
 }
 print(list)
-return list
+
+-- The car of a row is a definition like any other: its page says the rest.
+local best = list[1]
+local run = el.run { car = best.car, course = c.course, stint = c.stint:with { out = 2 } }
+if best.picks["front.duct"] and best.picks.fluid and run.verdict == "holds" then
+  print "the cheapest is the duct and the fluid, and holds when it is run in full"
+end

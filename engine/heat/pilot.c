@@ -167,6 +167,15 @@ static mbl_pair interface(const mbl_pilot *p, double force, mbl_pair *to_rotor)
     return rotor * pad / both;
 }
 
+double mbl_kin_quick(const mbl_kin *kin, double force)
+{
+    mbl_pilot p;
+    mbl_pair to_rotor;
+    mbl_pilot_make(kin, &p);
+    mbl_pair tau = p.C[PAD] / (interface(&p, force, &to_rotor) + p.g[PAD]);
+    return tau[0] < tau[1] ? tau[0] : tau[1];
+}
+
 /* Twisted elimination as in the strides, kept while nothing in it changes. */
 static void factorise(mbl_pilot *p, double dt, mbl_pair contact)
 {

@@ -29,6 +29,12 @@ void mbl_kin_of(const mbl_model *model, mbl_kin *out);
 /* Longest macro step of the kin, s: at most that of any of its models. */
 double mbl_kin_macro(const mbl_kin *kin);
 
+/*
+ * Seconds in which the quickest pad's face of the kin follows what it rubs on, at a stop that asks
+ * for `force` (N, whole car).
+ */
+double mbl_kin_quick(const mbl_kin *kin, double force);
+
 /* Values of both corners side by side. */
 typedef double mbl_pair __attribute__((vector_size(16)));
 

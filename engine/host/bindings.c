@@ -2,6 +2,7 @@
 #include "host/bindings.h"
 
 #include "host/answer.h"
+#include "host/compare.h"
 #include "host/definition.h"
 #include "host/network.h"
 #include "host/grid_object.h"
@@ -53,6 +54,10 @@ const mbl_binding mbl_bindings[] = {
     {"list:save", "list:save \"shortlist.csv\"",
      "Writes the packages of a shortlist (.csv), or all that is known of it (.json), below --out.",
      NULL, NULL, "fun(self: table, name: string)"},
+    {"el.compare", "el.compare(before, after) or el.compare { run, run, ... }",
+     "What differs between runs: every key that was given otherwise with its values, and what came "
+     "of it.",
+     mbl_compare_call, NULL, "fun(...: emberlap.run|emberlap.run[]): table"},
     {"el.network", "el.network { nodes =, links =, heat =, ambient = }",
      "A network of heat capacities (J/K), conductances (W/K) and heat (W, points { t, W } or a "
      "function of t) of the script's own.",
@@ -122,6 +127,7 @@ void mbl_bindings_open(lua_State *L)
     mbl_net_open(L);
     mbl_grid_object_open(L);
     mbl_shortlist_open(L);
+    mbl_compare_open(L);
     mbl_net_simulate_open(L);
     lua_newtable(L);
     for (size_t i = 0; i < mbl_binding_count; i++) {

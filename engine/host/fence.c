@@ -199,6 +199,15 @@ static int random_seed(lua_State *L)
     return 0;
 }
 
+static const char seed_tag; /* registry: the library's own randomseed */
+
+void mbl_fence_seed(lua_State *L, lua_Integer seed)
+{
+    lua_rawgetp(L, LUA_REGISTRYINDEX, &seed_tag);
+    lua_pushinteger(L, seed);
+    lua_call(L, 1, 0);
+}
+
 /* coroutine.create and wrap: what they make counts its instructions afresh, so the clock is looked
  * at here. */
 static int new_coroutine(lua_State *L)
@@ -263,6 +272,8 @@ void mbl_fence_open(lua_State *L)
 
     lua_getglobal(L, "math");
     lua_getfield(L, -1, "randomseed");
+    lua_pushvalue(L, -1);
+    lua_rawsetp(L, LUA_REGISTRYINDEX, &seed_tag);
     lua_pushinteger(L, 1);
     lua_call(L, 1, 0);
     wrap(L, "randomseed", random_seed);

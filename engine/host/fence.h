@@ -26,4 +26,7 @@ bool mbl_fence_sealed(lua_State *L, int index);
 /* Pushes what `tostring` and `print` show: no addresses. May call __tostring, so may raise. */
 void mbl_fence_text(lua_State *L, int index);
 
+/* Begins the script's random numbers anew. May raise. */
+void mbl_fence_seed(lua_State *L, lua_Integer seed);
+
 #endif

@@ -241,6 +241,17 @@ static bool ends_in(const char *name, const char *ending)
     return n > m && strcmp(name + n - m, ending) == 0;
 }
 
+/* The name a part of a sweep is saved under: "ducts.part-3-of-64.csv", as its journal is. */
+static const char *part_name(lua_State *L, const char *name)
+{
+    const mbl_host_options *o = mbl_host_of(L)->options;
+    if (o->parts == 0)
+        return name;
+    const char *dot = strrchr(name, '.');
+    lua_pushlstring(L, name, (size_t)(dot - name));
+    return lua_pushfstring(L, "%s.part-%d-of-%d%s", lua_tostring(L, -1), o->part, o->parts, dot);
+}
+
 static int save(lua_State *L)
 {
     mbl_host *host = mbl_host_of(L);
@@ -257,7 +268,7 @@ static int save(lua_State *L)
     mbl_error err = {0};
     bool dry = g->grid == NULL;
     const bool *keep = dry ? NULL : push_marks(L, g);
-    mbl_status status = mbl_files_place(host, name, dry, path, &err);
+    mbl_status status = mbl_files_place(host, part_name(L, name), dry, path, &err);
     mbl_host_engine_begin(host);
     if (status == MBL_OK && !dry)
         status = csv ? mbl_out_grid_csv(g->grid, keep, host->options->units, path, &err)

@@ -93,6 +93,11 @@ mbl_run *mbl_run_last(lua_State *L)
     return object != NULL ? object->run : NULL;
 }
 
+mbl_run_object *mbl_run_object_at(lua_State *L, int index)
+{
+    return mbl_lua_test(L, index, &run_tag);
+}
+
 static mbl_run_object *check(lua_State *L)
 {
     mbl_run_object *object = mbl_lua_test(L, 1, &run_tag);

@@ -25,6 +25,9 @@ void mbl_run_open(lua_State *L);
 /* Finds what a page or a summary tells beside the run itself: doubts and plan. */
 MBL_NODISCARD mbl_status mbl_run_complete(mbl_run *run, mbl_error *err);
 
+/* The run object at `index`, or NULL when it is none. Raises nothing. */
+mbl_run_object *mbl_run_object_at(lua_State *L, int index);
+
 /* The last run that was made, or NULL. */
 mbl_run *mbl_run_last(lua_State *L);
 

@@ -199,7 +199,8 @@ static int save(lua_State *L)
 
 static int index_of(lua_State *L)
 {
-    static const char *const names[] = {"alone", "as_it_is", "counts", "nearest", "save"};
+    static const char *const names[] = {"alone",   "as_it_is", "counts",
+                                        "nearest", "save",     "step_up"};
     const char *key = lua_type(L, 2) == LUA_TSTRING ? lua_tostring(L, 2) : "?";
     if (strcmp(key, "save") == 0) {
         lua_pushcfunction(L, save);
@@ -218,6 +219,11 @@ static int index_of(lua_State *L)
         push_choice(L, o, &o->list.as_is);
     } else if (strcmp(key, "counts") == 0) {
         push_counts(L, o);
+    } else if (strcmp(key, "step_up") == 0) {
+        if (o->list.stepped)
+            push_choice(L, o, &o->list.step);
+        else
+            lua_pushnil(L);
     } else if (strcmp(key, "nearest") == 0) {
         if (o->list.missed)
             push_choice(L, o, &o->list.nearest);

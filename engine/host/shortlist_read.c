@@ -116,6 +116,39 @@ static mbl_status bind_part(reader *r, mbl_slot_kind kind, const mbl_node *part,
                         out);
 }
 
+/* ---- keys ---- */
+
+/* Refuses what is no field of the schema and none of its keys that are read by hand: told together,
+ * as the binder knows only the fields. */
+static mbl_status check_keys(reader *r, const mbl_node *map, const mbl_schema *schema,
+                             const char *const by_hand[2])
+{
+    enum { ROOM = 24 };
+    const char *names[ROOM] = {by_hand[0], by_hand[1]};
+    size_t n = 2;
+    for (size_t i = 0; i < schema->nfields && n < ROOM; i++)
+        names[n++] = schema->fields[i].key;
+    for (size_t i = 0; i < map->count; i++) {
+        size_t k = 0;
+        while (k < n && strcmp(names[k], map->keys[i]) != 0)
+            k++;
+        if (k < n)
+            continue;
+        const char *meant = mbl_nearest(map->keys[i], names, n);
+        char known[200] = "";
+        for (k = 0; k < n; k++)
+            if (k == 0 || names[k] != names[k - 1])
+                snprintf(known + strlen(known), sizeof known - strlen(known), "%s%s",
+                         k > 0 ? ", " : "", names[k]);
+        return meant != NULL
+                   ? mbl_fail(r->err, MBL_INPUT, "unknown key \"%.60s\"; did you mean \"%s\"?",
+                              map->keys[i], meant)
+                   : mbl_fail(r->err, MBL_INPUT, "unknown key \"%.60s\"; it takes: %s",
+                              map->keys[i], known);
+    }
+    return MBL_OK;
+}
+
 /* ---- options ---- */
 
 /* The keys of a map but two, and its list part. */
@@ -156,15 +189,16 @@ static mbl_status read_table(reader *r, mbl_slot_kind kind, const mbl_node *item
                              mbl_option *option, mbl_shelved *shelved)
 {
     const mbl_node *part = mbl_node_get(item, "part");
+    static const char *const by_hand[2] = {"part", "part"};
     mbl_option_keys keys;
-    mbl_node *rest = NULL;
     mbl_node *bound = NULL;
     mbl_node *extra = NULL;
     if (part == NULL)
         return mbl_fail(r->err, MBL_INPUT,
                         "an option is a definition, or a table { name =, part =, cost =, fits = }: "
                         "there is no \"part\"");
-    rest = without(item, "part", "part");
+    MBL_TRY(check_keys(r, item, &mbl_option_schema, by_hand));
+    mbl_node *rest = without(item, "part", "part");
     mbl_status status =
         rest == NULL ? no_memory(r) : mbl_bind(&mbl_option_schema, rest, &bound, r->err);
     if (status == MBL_OK) {
@@ -306,6 +340,8 @@ static mbl_status read_tree(reader *r, const mbl_node *raw)
     mbl_shortlist_object *o = r->object;
     if (raw->kind != MBL_NODE_MAP)
         return mbl_fail(r->err, MBL_INPUT, "expected { car =, course =, stint =, change = }");
+    static const char *const by_hand[2] = {"change", "fit"};
+    MBL_TRY(under(check_keys(r, raw, &mbl_list_schema, by_hand), r->err, "shortlist"));
     mbl_node *rest = without(raw, "change", "fit");
     mbl_status status =
         rest == NULL ? no_memory(r) : mbl_bind(&mbl_list_schema, rest, &o->bound, r->err);

@@ -2,6 +2,7 @@
 #include "host/sweep.h"
 
 #include "host/definition.h"
+#include "host/fence.h"
 #include "host/grid_object.h"
 #include "host/journal.h"
 #include "host/progress.h"
@@ -58,6 +59,8 @@ typedef struct asked {
 static int ask(lua_State *L)
 {
     const asked *a = lua_touserdata(L, 1);
+    /* a row depends on its number alone: others may not be asked for, in a part or a resume */
+    mbl_fence_seed(L, (lua_Integer)a->row + 1);
     /* the places of the sweep, which are below this call */
     lua_rawgetp(L, LUA_REGISTRYINDEX, a->s);
     lua_rawgeti(L, -1, AT_AXES);
@@ -76,6 +79,10 @@ static mbl_status told(sweep *s, mbl_row_fate *fate, mbl_error *err)
     if (s->host->stop != MBL_STOP_NONE)
         return mbl_fail(err, MBL_STOPPED, "stopped");
     const char *text = lua_type(s->L, -1) == LUA_TSTRING ? lua_tostring(s->L, -1) : "an error";
+    /* the same wherever the script was called from */
+    size_t folder = strlen(s->host->folder);
+    if (folder > 0 && strncmp(text, s->host->folder, folder) == 0 && text[folder] == '/')
+        text += folder + 1;
     *fate = MBL_ROW_REFUSED;
     (void)mbl_fail(err, MBL_INPUT, "%.600s", text);
     return MBL_OK;
@@ -138,11 +145,13 @@ static mbl_status sink(void *ctx, size_t i, const mbl_run *run, const mbl_error 
 static mbl_status run_rows(sweep *s, mbl_error *err)
 {
     int workers = s->host->options->workers;
-    mbl_batch batch = {.source = source,
+    /* the script's store is of one thread; alone it counts what rows take, too */
+    mbl_batch batch = {.alloc = workers <= 1 ? &s->host->store.alloc : &mbl_alloc_libc,
+                       .source = source,
                        .sink = sink,
                        .ctx = s,
                        .rows = s->grid->end - s->next,
-                       .workers = workers > 0 ? workers : mbl_cpu_count(),
+                       .workers = workers,
                        .stop = s->host->options->interrupt};
     const mbl_alloc *alloc = &s->host->store.alloc;
     size_t done = 0;
@@ -240,8 +249,8 @@ static int check_first(lua_State *L, sweep *s)
 /* What ends a sweep before its end. */
 static int end_early(lua_State *L, sweep *s, mbl_status status, mbl_error *err)
 {
+    mbl_journal_tell(&s->journal, s->host);
     if (status == MBL_STOPPED) {
-        mbl_journal_tell(&s->journal, s->host);
         return mbl_host_stop(L,
                              s->host->stop != MBL_STOP_NONE ? s->host->stop : MBL_STOP_INTERRUPTED);
     }
@@ -277,9 +286,9 @@ int mbl_sweep_call(lua_State *L)
     lua_pushvalue(L, AT_CASE);
     lua_rawseti(L, -2, AT_CASE);
     lua_rawsetp(L, LUA_REGISTRYINDEX, &s);
+    mbl_journal_open(L, AT_TABLE, &s.journal, object->grid, &s.next);
     if (host->options->check)
         return check_first(L, &s);
-    mbl_journal_open(L, AT_TABLE, &s.journal, object->grid, &s.next);
     mbl_progress_begin(&s.progress, host, "sweep", end - first, s.next - first);
     mbl_host_engine_begin(host);
     mbl_status status = s.next < end ? run_rows(&s, &err) : MBL_OK;

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* AGAINST THE BASE: what the change did, by name. */
-#include "study/compare.h"
+#include "out/compare.h"
 
 #include "out/sheet.h"
 
@@ -9,7 +9,7 @@
 #include <string.h>
 
 /* Does the change show at all? What does not is left out. */
-static bool shows(const mbl_sheet *s, const mbl_difference *d)
+bool mbl_compare_shows(mbl_units_system units, const mbl_difference *d)
 {
     if (d->before == d->after)
         return false;
@@ -17,9 +17,9 @@ static bool shows(const mbl_sheet *s, const mbl_difference *d)
         return true;
     if (d->relative)
         return fabs(d->after / d->before - 1) >= 0.005;
-    mbl_figure f = mbl_figure_of(d->quantity == MBL_Q_LEVEL ? MBL_Q_RISE : d->quantity, s->units);
-    double change = mbl_out_convert(f.measure, s->units, d->after - d->before);
-    return fabs(change) * pow(10, f.decimals) >= 0.5;
+    mbl_figure f = mbl_figure_of(d->quantity == MBL_Q_LEVEL ? MBL_Q_RISE : d->quantity, units);
+    double by = mbl_out_convert(f.measure, units, d->after - d->before);
+    return fabs(by) * pow(10, f.decimals) >= 0.5;
 }
 
 /* Sessions and months, rounded down as elsewhere on the page. */
@@ -31,7 +31,7 @@ static mbl_shown counted(double n)
 }
 
 /* "+38 %", "-12 K" */
-static mbl_shown change(const mbl_sheet *s, const mbl_difference *d)
+mbl_shown mbl_compare_change(mbl_units_system units, const mbl_difference *d)
 {
     mbl_shown out = {"-"};
     if (!isfinite(d->before) || !isfinite(d->after))
@@ -45,19 +45,19 @@ static mbl_shown change(const mbl_sheet *s, const mbl_difference *d)
         mbl_shown number = mbl_out_fixed(by, fabs(by) < 10 ? 1 : 0);
         snprintf(out.s, sizeof out.s, "%s%.30s", number.s[0] == '-' ? "" : "+", number.s);
     } else {
-        out = mbl_figure_change(d->quantity, s->units, d->after - d->before);
+        out = mbl_figure_change(d->quantity, units, d->after - d->before);
     }
     return out;
 }
 
 /* Margins are read against nothing. */
-static mbl_shown told(const mbl_sheet *s, const mbl_difference *d, double si)
+mbl_shown mbl_compare_told(mbl_units_system units, const mbl_difference *d, double si)
 {
     if (d->quantity == MBL_Q_COUNT && isfinite(si))
         return counted(si);
     if (strstr(d->what, "margin") == NULL)
-        return mbl_sheet_told(s, d->quantity, si);
-    mbl_shown out = mbl_figure_change(d->quantity, s->units, si);
+        return mbl_figure_told(d->quantity, units, si);
+    mbl_shown out = mbl_figure_change(d->quantity, units, si);
     if (out.s[0] == '+')
         memmove(out.s, out.s + 1, strlen(out.s));
     return out;
@@ -69,11 +69,13 @@ static void put_rows(mbl_sheet *s, const mbl_comparison *c)
     mbl_text_print(s->page, "  %-29s %-14s %-14s %s\n", "", "before", "after", "change");
     for (int i = 0; i < c->n; i++) {
         const mbl_difference *d = &c->row[i];
-        still += !shows(s, d);
-        if (!shows(s, d))
+        still += !mbl_compare_shows(s->units, d);
+        if (!mbl_compare_shows(s->units, d))
             continue;
         mbl_text_print(s->page, "  %-29.29s %-14.14s %-14.14s %.16s\n", d->what,
-                       told(s, d, d->before).s, told(s, d, d->after).s, change(s, d).s);
+                       mbl_compare_told(s->units, d, d->before).s,
+                       mbl_compare_told(s->units, d, d->after).s,
+                       mbl_compare_change(s->units, d).s);
     }
     if (still > 0)
         mbl_text_print(s->page, "  %d figure%s more stay%s as %s.\n", still, still == 1 ? "" : "s",

@@ -170,6 +170,7 @@ static json_t *document(mbl_json *j, const mbl_shortlist_ask *ask, const mbl_sho
     mbl_json_put(j, o, "as_it_is", choice_object(j, ask, &list->as_is));
     mbl_json_put(j, o, "packages", rows);
     mbl_json_put(j, o, "one_change_alone", alone);
+    mbl_json_put(j, o, "step_up", list->stepped ? choice_object(j, ask, &list->step) : json_null());
     mbl_json_put(j, o, "nearest",
                  list->missed ? choice_object(j, ask, &list->nearest) : json_null());
     mbl_json_put(j, o, "cautions", mbl_json_sentences(j, mbl_words_cautions));

@@ -51,11 +51,17 @@ static mbl_shown bands(double closest)
     return mbl_out_fixed(floor(10 * closest) / 10, 1);
 }
 
+/* "front fluid passed by 27 K", "front pad, 12 K left" */
 static void add_margin(sheet *s, const mbl_choice *c)
 {
-    mbl_shown margin = mbl_words_margin(c->tightest.kind, s->units, c->tightest.margin);
-    mbl_text_print(&s->line, "%s, %s left", mbl_words_subject(c->tightest.kind, c->tightest.axle).s,
-                   margin.s);
+    const mbl_check *t = &c->tightest;
+    mbl_shown subject = mbl_words_subject(t->kind, t->axle);
+    if (t->margin < 0)
+        mbl_text_print(&s->line, "%s passed by %s", subject.s,
+                       mbl_words_margin(t->kind, s->units, -t->margin).s);
+    else
+        mbl_text_print(&s->line, "%s, %s left", subject.s,
+                       mbl_words_margin(t->kind, s->units, t->margin).s);
 }
 
 /* "front pad: race 850, fluid: 312/205"; what is there is left out. */
@@ -173,6 +179,26 @@ static void put_step_up(sheet *s, const mbl_choice *c)
     sentence(s, "      ", 8);
 }
 
+/* From the one that leaves most to what leaves more than all of them. */
+static void put_step(sheet *s)
+{
+    const mbl_shortlist *l = s->list;
+    const mbl_choice *best = &l->row[0];
+    for (size_t i = 1; i < l->n; i++)
+        best = l->row[i].closest > best->closest ? &l->row[i] : best;
+    if (!l->stepped)
+        return;
+    double more = mbl_price_sum(&l->step.price) - mbl_price_sum(&best->price);
+    mbl_text_print(&s->line, "Next step up: from no. %zu %s%s money to %s bands (",
+                   (size_t)(best - l->row) + 1, more < 0 ? "" : "+", money(more).s,
+                   bands(l->step.closest).s);
+    add_margin(s, &l->step);
+    mbl_text_print(&s->line, "), by ");
+    add_picks(s, l->step.pick, best->pick);
+    mbl_text_print(&s->line, ".");
+    sentence(s, "  ", 2);
+}
+
 static void put_row(sheet *s, size_t i)
 {
     const mbl_choice *c = &s->list->row[i];
@@ -224,6 +250,7 @@ static void put_list(sheet *s)
                    "bands");
     for (size_t i = 0; i < l->n; i++)
         put_row(s, i);
+    put_step(s);
     if (l->n < s->ask->want) {
         mbl_text_print(&s->line, "No more of these parts do.");
         sentence(s, "  ", 2);

@@ -98,7 +98,8 @@ static size_t rows_each(const mbl_batch *b, int lanes)
 
 static int lanes_of(const mbl_batch *b)
 {
-    return b->lanes > 0 ? b->lanes : mbl_lanes_best();
+    int lanes = b->lanes > 0 ? b->lanes : mbl_lanes_best();
+    return lanes < MBL_LANES_MOST ? lanes : MBL_LANES_MOST;
 }
 
 static size_t window_of(const mbl_batch *b)

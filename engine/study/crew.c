@@ -123,7 +123,7 @@ static mbl_status find_shortfalls(mbl_crew *crew, mbl_error *err)
     int n = 0;
     for (int w = 0; w < crew->n; w++) {
         mbl_run *run = crew->run[w];
-        if (run->pedal.hardest.pressure <= run->pedal.reaches)
+        if (!mbl_drive_finite(full, w) || run->pedal.hardest.pressure <= run->pedal.reaches)
             continue;
         setup[n] = &run->setup;
         model[n] = full->block->model[w];

@@ -25,18 +25,7 @@ static double bound(const search *s)
     const mbl_shortlist *list = s->list;
     if (list->n < s->ask->want)
         return INFINITY;
-    const mbl_choice *last = &list->row[list->n - 1];
-    switch (s->ask->by) {
-    case MBL_BY_EVENT:
-        return last->event;
-    case MBL_BY_MASS:
-        return last->mass;
-    case MBL_BY_LABOUR:
-        return (double)last->price.labour;
-    case MBL_BY_COST:
-        break;
-    }
-    return (double)(last->price.parts + last->price.labour);
+    return mbl_choice_first(s->ask->by, &list->row[list->n - 1]);
 }
 
 /* ---- the user's rule ---- */
@@ -257,6 +246,8 @@ mbl_status mbl_shortlist_run(const mbl_shortlist_ask *ask, mbl_shortlist *out, m
         status = mbl_shortlist_alone(ask, &list, err);
     if (status == MBL_OK)
         status = drive(&s, err);
+    if (status == MBL_OK)
+        status = mbl_shortlist_climb(ask, &s.picks, &list, err);
     if (s.picks.ask != NULL)
         mbl_picks_free(&s.picks);
     if (status != MBL_OK) {

@@ -108,6 +108,9 @@ typedef struct mbl_shortlist {
     mbl_alone alone[MBL_SLOT_KINDS]; /* by slot */
     bool missed;                     /* none holds, and there is */
     mbl_choice nearest;              /* the one nearest to it of those judged */
+    bool stepped;                    /* the list is full, and a step up from it was found: */
+    mbl_choice step;                 /* the first in rank that leaves more than any listed */
+    size_t step_drives;              /* drives of looking for it, of which there is a most */
     size_t n;
     mbl_choice *row; /* (n) */
 } mbl_shortlist;

@@ -32,6 +32,17 @@ void mbl_choice_read(const mbl_shortlist_ask *ask, const mbl_pick pick, size_t n
     memcpy(out->pick, pick, sizeof(mbl_pick));
 }
 
+static bool same(double a, double b)
+{
+    return a == b || (isnan(a) && isnan(b));
+}
+
+static bool same_bores(const mbl_pedal *a, const mbl_pedal *b)
+{
+    return same(a->master.bore, b->master.bore) && same(a->master.front, b->master.front) &&
+           same(a->master.rear, b->master.rear);
+}
+
 void mbl_choice_rejudge(mbl_run *run, const mbl_car *car)
 {
     /* when a limit was passed is told of no combination, only by how much */
@@ -39,9 +50,13 @@ void mbl_choice_rejudge(mbl_run *run, const mbl_car *car)
     for (int i = 0; i < MBL_WATCHES; i++)
         none[i] = (mbl_passing){.parked = NAN};
     const mbl_life_result life[MBL_AXLES] = {run->axle[0].life, run->axle[1].life};
+    /* of what drives alike the masters alone tell in the balance, and that is the most work of all
+     */
+    bool same_masters = same_bores(&run->setup.car.pedal, &car->pedal);
     run->setup.car = *car;
     mbl_package_pedal(run);
-    mbl_package_balance(run);
+    if (!same_masters)
+        mbl_package_balance(run);
     run->weights = mbl_weights_of(car);
     run->bill = mbl_bill_of(car, &run->setup.event, life);
     mbl_checks_judge_run(run, none);
@@ -67,6 +82,11 @@ static key key_of(mbl_shortlist_by by, const mbl_choice *c)
         break;
     }
     return (key){{cost, c->event, c->mass, 0}};
+}
+
+double mbl_choice_first(mbl_shortlist_by by, const mbl_choice *choice)
+{
+    return key_of(by, choice).of[0];
 }
 
 bool mbl_choice_before(mbl_shortlist_by by, const mbl_choice *a, const mbl_choice *b)

@@ -52,6 +52,9 @@ bool mbl_members_next(mbl_members *m, mbl_pick pick, size_t *number);
 /* What a combination ranks by first: exact but for MBL_BY_EVENT, where it is the least. */
 double mbl_shortlist_first(const mbl_shortlist_ask *ask, const mbl_pick pick, const mbl_car *car);
 
+/* The same of a choice that was judged: exact. */
+double mbl_choice_first(mbl_shortlist_by by, const mbl_choice *choice);
+
 /* Reads a choice off a run of it. */
 void mbl_choice_read(const mbl_shortlist_ask *ask, const mbl_pick pick, size_t number,
                      const mbl_run *run, mbl_choice *out);
@@ -67,5 +70,9 @@ bool mbl_choice_nearer(mbl_shortlist_by by, const mbl_choice *a, const mbl_choic
 /* Drives each slot's options by themselves, and the car as it is. */
 MBL_NODISCARD mbl_status mbl_shortlist_alone(const mbl_shortlist_ask *ask, mbl_shortlist *list,
                                              mbl_error *err);
+
+/* The step up from a list that is full. */
+MBL_NODISCARD mbl_status mbl_shortlist_climb(const mbl_shortlist_ask *ask, const mbl_picks *picks,
+                                             mbl_shortlist *list, mbl_error *err);
 
 #endif

@@ -877,6 +877,9 @@
 ---@field tradeoff fun(self: emberlap.grid, measures: emberlap.measure[]): emberlap.grid The rows that no other row beats in every one of the measures. `grid:tradeoff { "cost", "mass", "closest" }`
 ---@field save fun(self: emberlap.grid, name: string) Writes the rows (.csv with a row of units, or .json) below --out. `grid:save "ducts.csv"`
 
+---@class emberlap.list
+---@field save fun(self: table, name: string) Writes the packages of a shortlist (.csv), or all that is known of it (.json), below --out. `list:save "shortlist.csv"`
+
 ---@class emberlap.run
 ---@field save fun(self: emberlap.run, name: string, options?: emberlap.save.keys) Writes the history (.csv) or the summary (.json) below --out. `run:save "sprint.csv" or run:save("sprint.csv", { every = "0.5 s" })`
 
@@ -897,6 +900,8 @@
 ---@field run fun(options: emberlap.run.keys): emberlap.run Runs one car on one course for one stint, and judges it; with base, the car before a change, says what the change did. `el.run { car =, course =, stint =, limits =, event =, base = }`
 ---@field sweep fun(sweep: emberlap.sweep.keys): emberlap.grid Runs every combination of the options (or `rows`, or a `sample` of them) through `case`, which gives what el.run takes; keeps the `measures` asked for; writes rows to `journal` as they finish. `el.sweep { over = { name = options, ... }, case = function(x) ... end }`
 ---@field range fun(first: string|number, last: string|number, count: integer): (string|number)[] A list of evenly spaced values, both ends included, for el.sweep. `el.range("6 kg", "10 kg", 9)`
+---@field shortlist fun(shortlist: table): table The cheapest packages that hold, of every combination of the options in `change`, each a definition or { name =, part =, cost =, labour =, fits = }; ranked `by` "cost", "event", "mass" or "labour". `el.shortlist { car =, course =, stint =, change = { ["front.pad"] = { ... } } }`
+---@field compare fun(...: emberlap.run|emberlap.run[]): table What differs between runs: every key that was given otherwise with its values, and what came of it. `el.compare(before, after) or el.compare { run, run, ... }`
 ---@field network fun(options: emberlap.network.keys): emberlap.net A network of heat capacities (J/K), conductances (W/K) and heat (W, points { t, W } or a function of t) of the script's own. `el.network { nodes =, links =, heat =, ambient = }`
 ---@field none any Removes a key in d:with. `d:with { key = el.none }`
 ---@field args table<string, string?> Text given as name=value on the command line, or nil. `el.args.name`

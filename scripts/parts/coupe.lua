@@ -13,7 +13,7 @@ M.car = el.car {
   front_weight = "46 %", cg_height = "46 cm", wheelbase = "2.62 m",
   tyre = { radius = "318 mm" },
   aero = { drag_area = "0.72 m2" },
-  fluid = el.fluid { dry = "312 C", wet = "205 C", water = "1.5 %", cost = 70, labour = "0.8 h" },
+  fluid = el.fluid { dry = "312 C", wet = "205 C", water = "1.5 %" },
   front = el.brake {
     rotor = el.rotor {
       diameter = "355 mm", thickness = "32 mm", ring_mass = "8.3 kg", hat_mass = "1.2 kg",
@@ -52,7 +52,7 @@ M.stint = el.stint { out = 1, hot = 12, cool = 1, park = "10 min", ambient = "32
 M.with_pedal = M.car:with {
   tyre = { grip = 1.45 },
   pedal = {
-    ratio = 5, effort_limit = "650 N", distribution = "bar", balance = "51 %",
+    ratio = 5, effort_limit = "650 N", distribution = "bar", balance = "56 %",
     master = { front = "17.8 mm", rear = "22.2 mm", stroke = "34 mm" },
   },
 }

@@ -5,7 +5,7 @@
  */
 #include "heat/processor.h"
 #include "support/batch_rows.h"
-#include "support/coupe.h"
+#include "support/batch_sweep.h"
 #include "support/random_car.h"
 #include "support/session.h"
 
@@ -64,89 +64,23 @@ static int drives(atomic_int counts[], int above, int to)
 
 /* ---- the sweep ---- */
 
-enum { ROWS = 60, TRACES = 2 };
+enum { ROWS = 72, TRACES = 2 };
 static mbl_trace *trace[TRACES];
 static mbl_case sweep[ROWS];
 static mbl_digest alone[ROWS];
-
-static void add_own(mbl_brake *b, double conductance)
-{
-    b->nodes.n = 1;
-    b->nodes.v[0] = (mbl_extra_node){.name = "shroud", .capacity = 900};
-    b->links.n = 2;
-    b->links.v[0] = (mbl_extra_link){.from = "caliper", .to = "shroud", .conductance = conductance};
-    b->links.v[1] = (mbl_extra_link){.from = "shroud", .to = "ambient", .conductance = 4};
-}
-
-/* What may differ among cars that are driven together. */
-static void small_changes(mbl_car *car, random_source *r)
-{
-    car->front.airflow = random_between(r, 0.3, 0.6);
-    car->rear.airflow = random_between(r, 0.2, 0.5);
-    car->front.rotor.hat_mass *= random_between(r, 0.9, 1.1);
-    car->front.caliper.mass *= random_between(r, 0.8, 1.2);
-    car->rear.pad.wear *= random_between(r, 1, 20);
-    car->fluid.dry += random_between(r, -20, 20);
-    car->fluid.water = random_between(r, 0, 0.03);
-    if (random_below(r, 2)) {
-        test_fill(&mbl_duct_schema, "{ bore: 63 mm, length: 1.2 m }", &car->front.duct);
-        car->front.duct.bore = random_between(r, 0.05, 0.09);
-        car->front.duct.present = true;
-    }
-    switch (random_below(r, 4)) {
-    case 0: /* ends before the demand does */
-        test_fill(&mbl_pedal_schema, test_pedal_tandem, &car->pedal);
-        car->pedal.effort_limit = random_between(r, 60, 110);
-        car->pedal.present = true;
-        break;
-    case 1:
-        test_fill(&mbl_pedal_schema, test_pedal_valve, &car->pedal);
-        car->pedal.present = true;
-        break;
-    case 2:
-        car->front.pad.pressure_effect = (mbl_curve){.n = 2, .x = {0, 1e7}, .y = {1.05, 0.93}};
-        car->rear.pad.speed_effect = (mbl_curve){.n = 2, .x = {0, 60}, .y = {1.04, 0.9}};
-        break;
-    default:
-        break;
-    }
-    car->tyre.grip = random_below(r, 2) ? 1.3 : (double)NAN;
-}
-
-/* What sets a car apart from others, in steps, so that some are together in it. */
-static void large_changes(mbl_case *c, random_source *r)
-{
-    mbl_car *car = &c->car;
-    if (random_below(r, 4) == 0) { /* solid */
-        car->rear.rotor.vanes = 0;
-        car->rear.rotor.thickness = 0.014;
-    }
-    if (random_below(r, 5) == 0)
-        add_own(&car->front, random_between(r, 2, 5));
-    if (random_below(r, 4) == 0)
-        car->front.pad.conductivity *= 2;
-    if (random_below(r, 4) == 0)
-        car->mass += 150;
-    if (random_below(r, 5) == 0) {
-        car->fuel.start = 30;
-        car->fuel.per_lap = 2;
-    }
-    if (random_below(r, 6) == 0)
-        c->mode = MBL_MODE_FINE;
-    if (random_below(r, 20) == 0)
-        c->mode = MBL_MODE_REFERENCE;
-    if (random_below(r, 3) == 0)
-        c->stint.start = random_between(r, 320, 420);
-}
 
 static mbl_case row_of(size_t id)
 {
     random_source r = {id};
     mbl_trace *on = trace[random_below(&r, 4) == 0];
     mbl_case c = test_case(on, "{ out: 1, hot: 2, cool: 1, park: 2 min }");
-    small_changes(&c.car, &r);
+    sweep_small_changes(&c.car, &r);
+    if (random_below(&r, 6) == 0) {
+        c.car.fuel.start = 30;
+        c.car.fuel.per_lap = 2 + random_below(&r, 2);
+    }
     if (random_below(&r, 5) > 1)
-        large_changes(&c, &r);
+        sweep_large_changes(&c, &r);
     return c;
 }
 

@@ -18,7 +18,7 @@ typedef struct rule {
 } rule;
 static const rule rules[] = {
     {MBL_MODE_DEFAULT, 0.25, 0.12, 0.5, 20, 1.0, 2, 1.0, 40, 1.0},
-    {MBL_MODE_FINE, 0.1, 0.03, 0.2, 7, 0.5, 4, 0.5, 20, 0.7},
+    {MBL_MODE_FINE, 0.1, 0.02, 0.2, 7, 0.5, 4, 0.5, 20, 0.7},
 };
 enum { MODES = sizeof rules / sizeof rules[0] };
 

@@ -1,0 +1,7 @@
+-- SPDX-License-Identifier: MIT
+local el = require "emberlap"
+local m = require "modules.package"
+el.shortlist { car = m.car, course = m.course, stint = m.stint,
+  by = "costs", change = { fluid = { el.fluid { dry = 300, wet = 200 } } } }
+-- expect error: shortlist.by
+-- expect error: did you mean "cost"?

@@ -1,0 +1,6 @@
+-- SPDX-License-Identifier: MIT
+local el = require "emberlap"
+local m = require "modules.package"
+el.shortlist { car = m.car, course = m.course, stint = m.stint,
+  want = 0, change = { fluid = { el.fluid { dry = 300, wet = 200 } } } }
+-- expect error: shortlist.want
