@@ -46,12 +46,14 @@ int mbl_compare_call(lua_State *L)
     for (size_t i = 0; i < n; i++) {
         lua_rawgeti(L, 1, (lua_Integer)i + 1);
         mbl_run_object *object = mbl_run_object_at(L, -1);
-        if (object == NULL) {
-            char path[24];
-            snprintf(path, sizeof path, "compare[%zu]", i + 1);
+        char path[40];
+        snprintf(path, sizeof path, "compare[%zu]", i + 1);
+        if (object == NULL)
             return mbl_host_wrong(L, path, "expected a run, which el.run gives, found a %s",
                                   luaL_typename(L, -1));
-        }
+        if (object->run != NULL && object->run->tree == NULL)
+            return mbl_host_wrong(L, path,
+                                  "the base of a run keeps no inputs: run that car with el.run");
         c->run[i] = object->run;
         known = known && object->run != NULL;
         lua_pop(L, 1);

@@ -74,11 +74,15 @@ static int ask(lua_State *L)
 }
 
 /* What a failed call left on top: text, or that the script is being stopped. */
-static mbl_status told(sweep *s, mbl_row_fate *fate, mbl_error *err)
+static mbl_status told(sweep *s, int raised, mbl_row_fate *fate, mbl_error *err)
 {
     if (s->host->stop != MBL_STOP_NONE)
         return mbl_fail(err, MBL_STOPPED, "stopped");
     const char *text = lua_type(s->L, -1) == LUA_TSTRING ? lua_tostring(s->L, -1) : "an error";
+    /* the engine's own failure is no row's fault */
+    size_t engine = strlen(s->host->engine);
+    if (raised == LUA_ERRMEM || (engine > 0 && strncmp(text, s->host->engine, engine) == 0))
+        return mbl_fail(err, MBL_MEMORY, "%.600s", text);
     /* the same wherever the script was called from */
     size_t folder = strlen(s->host->folder);
     if (folder > 0 && strncmp(text, s->host->folder, folder) == 0 && text[folder] == '/')
@@ -108,7 +112,7 @@ static mbl_status source(void *ctx, size_t i, mbl_case *out, mbl_row_fate *fate,
     mbl_host_script_end(s->host, depth);
     mbl_status status = MBL_OK;
     if (raised != LUA_OK) {
-        status = told(s, fate, err);
+        status = told(s, raised, fate, err);
     } else {
         mbl_node **bound = &s->bound[row % s->room];
         *fate = MBL_ROW_GIVEN;

@@ -36,7 +36,8 @@ static mbl_status give(void *ctx, size_t i, bool *more, mbl_error *err)
     mbl_chunk *c = &j->chunk[i % j->window];
     c->n = 0;
     c->first = j->given;
-    while (!j->ended && j->given < b->rows && (size_t)c->n < j->rows_each) {
+    size_t most = j->rows_each;
+    while (!j->ended && j->given < b->rows && (size_t)c->n < most) {
         mbl_chunk_row *row = &c->row[c->n];
         mbl_row_fate fate = MBL_ROW_NONE;
         *row = (mbl_chunk_row){.run = mbl_new(j->alloc, 1, sizeof *row->run)};
@@ -56,6 +57,9 @@ static mbl_status give(void *ctx, size_t i, bool *more, mbl_error *err)
             break;
         }
         row->failed = fate == MBL_ROW_REFUSED;
+        /* a stop is heeded between chunks: those of slow rows are short */
+        if (b->step > 0 || row->run->setup.mode == MBL_MODE_REFERENCE)
+            most = (size_t)j->rule.lanes < most ? (size_t)j->rule.lanes : most;
         c->n++;
         j->given++;
     }

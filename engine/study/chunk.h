@@ -5,7 +5,8 @@
 
 #include "study/crew.h"
 
-enum { MBL_CHUNK_ROWS = 4 * MBL_LANES_MOST };
+/* So many that cars of a few kin fill whole blocks; each takes 110 kB while it is in flight. */
+enum { MBL_CHUNK_ROWS = 8 * MBL_LANES_MOST };
 
 typedef struct mbl_chunk_row {
     mbl_run *run; /* owned; its case is filled by the source */
