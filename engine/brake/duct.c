@@ -70,6 +70,12 @@ double mbl_duct_speed(const mbl_duct *d, double V, const mbl_air *air)
     return v;
 }
 
+double mbl_duct_head(const mbl_duct *d, double V)
+{
+    double recovery = isnan(d->recovery) ? mbl_inlet_recovery(d->inlet) : d->recovery;
+    return V * sqrt(fmax(recovery - d->back_pressure, 0));
+}
+
 double mbl_duct_carries(const mbl_duct *d, double v, const mbl_air *air)
 {
     double area = M_PI / 4 * d->bore * d->bore;

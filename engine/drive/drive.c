@@ -107,12 +107,6 @@ static const mbl_pad *pad_of(const mbl_drive *d, int lane, int axle)
     return &mbl_car_brake(&d->setup[lane]->car, axle)->pad;
 }
 
-static bool same_leg(const mbl_leg *a, const mbl_leg *b)
-{
-    return a->kind == b->kind && a->start == b->start && a->end == b->end && a->pace == b->pace &&
-           a->speed == b->speed && a->duration == b->duration;
-}
-
 /* The steps of a leg: the route's where it has them, else surveyed for it. */
 static mbl_status find_leg(mbl_drive *d, const mbl_leg *leg, mbl_route_leg *out, mbl_error *err)
 {
@@ -120,7 +114,7 @@ static mbl_status find_leg(mbl_drive *d, const mbl_leg *leg, mbl_route_leg *out,
     double mass = r->road.car.mass + d->fuel;
     for (size_t i = 0; i < r->plan.n; i++) {
         size_t k = (d->at + i) % r->plan.n;
-        if (r->leg[k].mass != mass || !same_leg(leg, &r->leg[k].leg))
+        if (r->leg[k].mass != mass || !mbl_leg_same(leg, &r->leg[k].leg))
             continue;
         *out = r->leg[k];
         out->leg = *leg;

@@ -53,6 +53,13 @@ static inline bool mbl_leg_stands(const mbl_leg *leg)
     return leg->kind == MBL_LEG_PARK || (leg->kind == MBL_LEG_LAP && leg->phase == MBL_PHASE_PARK);
 }
 
+/* Is it the same stretch at the same pace, so that samples of both lie at the same times? */
+static inline bool mbl_leg_same(const mbl_leg *a, const mbl_leg *b)
+{
+    return a->kind == b->kind && a->start == b->start && a->end == b->end && a->pace == b->pace &&
+           a->speed == b->speed && a->duration == b->duration;
+}
+
 /* Pace of a kind of lap where the phase names none. */
 double mbl_plan_pace(const mbl_stint *stint, mbl_phase_kind kind);
 

@@ -117,7 +117,9 @@ static double vanes(const mbl_surroundings *at, double speed, double T)
     if (reach.vanes > 0) {
         mbl_air cold = mbl_air_at(at->ambient, at->p);
         double flow = reach.vanes * mbl_duct_carries(&b->duct, duct_speed(at, speed), &cold);
-        V += flow / (air.density * mbl_vanes_section(&at->vanes));
+        /* channels that are nearly shut take no more than the duct's head drives through them */
+        double through = flow / (air.density * mbl_vanes_section(&at->vanes));
+        V += fmin(through, mbl_duct_head(&b->duct, speed));
     }
     double forced = mbl_film_vanes(V, &at->vanes, &air);
     return mbl_film_mixed(forced, still_vanes * still(at, T, true));

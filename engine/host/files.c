@@ -301,3 +301,10 @@ mbl_status mbl_files_place(mbl_host *host, const char *name, bool dry, char path
                         "\"%s\" is the journal of a sweep of this script; save elsewhere", name);
     return dry ? MBL_OK : make_folders(path, strlen(path) - strlen(name), err);
 }
+
+bool mbl_files_ends(const char *name, const char *ending)
+{
+    size_t n = strlen(name);
+    size_t m = strlen(ending);
+    return n > m && strcmp(name + n - m, ending) == 0;
+}

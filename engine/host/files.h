@@ -30,4 +30,7 @@ void mbl_files_keep(mbl_host *host, const char *path);
 /* Notes a path in host->read or host->written, once. */
 void mbl_files_note(mbl_text *list, const char *path);
 
+/* Does a name end in this, with something before it? */
+bool mbl_files_ends(const char *name, const char *ending);
+
 #endif

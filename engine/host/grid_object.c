@@ -234,13 +234,6 @@ static bool *push_marks(lua_State *L, const mbl_grid_object *g)
     return keep;
 }
 
-static bool ends_in(const char *name, const char *ending)
-{
-    size_t n = strlen(name);
-    size_t m = strlen(ending);
-    return n > m && strcmp(name + n - m, ending) == 0;
-}
-
 /* The name a part of a sweep is saved under: "ducts.part-3-of-64.csv", as its journal is. */
 static const char *part_name(lua_State *L, const char *name)
 {
@@ -261,8 +254,8 @@ static int save(lua_State *L)
     if (lua_type(L, 2) != LUA_TSTRING || strlen(lua_tostring(L, 2)) != lua_rawlen(L, 2))
         return mbl_host_wrong(L, "save", "expected the name of a file such as \"ducts.csv\"");
     const char *name = lua_tostring(L, 2);
-    bool csv = ends_in(name, ".csv");
-    if (!csv && !ends_in(name, ".json"))
+    bool csv = mbl_files_ends(name, ".csv");
+    if (!csv && !mbl_files_ends(name, ".json"))
         return mbl_host_wrong(L, "save", "\"%.100s\" ends in neither .csv nor .json", name);
     char path[MBL_HOST_PATH];
     mbl_error err = {0};

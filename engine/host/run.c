@@ -229,13 +229,6 @@ static const mbl_field save_fields[] = {
 #undef T
 SCHEMA(mbl_save_schema, "save", save_options, save_fields, NULL, "Options of run:save.");
 
-static bool ends_in(const char *name, const char *ending)
-{
-    size_t n = strlen(name);
-    size_t m = strlen(ending);
-    return n > m && strcmp(name + n - m, ending) == 0;
-}
-
 int mbl_run_save(lua_State *L)
 {
     const mbl_run_object *object = check(L);
@@ -243,8 +236,8 @@ int mbl_run_save(lua_State *L)
     if (lua_type(L, 2) != LUA_TSTRING || strlen(lua_tostring(L, 2)) != lua_rawlen(L, 2))
         return mbl_host_wrong(L, "save", "expected the name of a file such as \"sprint.csv\"");
     const char *name = lua_tostring(L, 2);
-    bool csv = ends_in(name, ".csv");
-    if (!csv && !ends_in(name, ".json"))
+    bool csv = mbl_files_ends(name, ".csv");
+    if (!csv && !mbl_files_ends(name, ".json"))
         return mbl_host_wrong(
             L, "save", "\"%.100s\" ends in neither .csv (history) nor .json (summary)", name);
     if (!csv && !lua_isnoneornil(L, 3))

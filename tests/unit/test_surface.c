@@ -90,6 +90,26 @@ static void vanes_behind_a_sealed_plate_have_the_air_of_both(void **state)
     assert_close(mbl_surface_film(&at, MBL_SURFACE_VANES, V, T), expected, 1e-12);
 }
 
+/* Channels that close: less air, never air at more than the head of the inlet. */
+static void vanes_that_are_nearly_shut_take_no_more_than_the_ducts_head_drives(void **state)
+{
+    (void)state;
+    mbl_brake b = brake_with(MBL_AIM_EYE);
+    mbl_surroundings at = around(&b);
+    double V = 40;
+    double T = 673.15;
+    mbl_air film = mbl_air_at(0.5 * (T + 293.15), MBL_ATMOSPHERE);
+    at.vanes.gap = 1e-4;
+    double pumped = 0.3 * mbl_vanes_speed(V / 0.318, &at.vanes, 0.5);
+    /* by hand: V times the root of what the inlet recovers, a stagnation pressure */
+    double head = V * sqrt(mbl_inlet_recovery(b.duct.inlet) - b.duct.back_pressure);
+    double forced = mbl_film_vanes(pumped + head, &at.vanes, &film);
+    double still = 0.5 * 0.7 * mbl_film_still(T, 293.15, 0.355, MBL_ATMOSPHERE);
+    double expected = cbrt(forced * forced * forced + still * still * still);
+    assert_close(mbl_surface_film(&at, MBL_SURFACE_VANES, V, T), expected, 1e-12);
+    assert_near(mbl_duct_head(&b.duct, V), head, 1e-12);
+}
+
 /* At a face: the flow law at the speed in the hose joins in, over the swept share alone. */
 static void a_jet_on_one_face_helps_over_its_share_alone(void **state)
 {
@@ -115,6 +135,7 @@ int main(void)
         cmocka_unit_test(a_ducts_air_gets_to_where_the_table_says),
         cmocka_unit_test(an_inverted_hat_and_a_solid_ring_take_little_from_the_eye),
         cmocka_unit_test(vanes_behind_a_sealed_plate_have_the_air_of_both),
+        cmocka_unit_test(vanes_that_are_nearly_shut_take_no_more_than_the_ducts_head_drives),
         cmocka_unit_test(a_jet_on_one_face_helps_over_its_share_alone),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
