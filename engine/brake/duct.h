@@ -27,8 +27,8 @@ double mbl_inlet_recovery(int inlet);
  */
 double mbl_duct_speed(const mbl_duct *duct, double V, const mbl_air *air);
 
-/* Air speed that the inlet's whole head would give, V sqrt(Cp_in - Cp_back), m/s: no passage that the
- * duct feeds has more. */
+/* Air speed that the inlet's whole head would give, V sqrt(Cp_in - Cp_back), m/s: no passage that
+ * the duct feeds has more. */
 double mbl_duct_head(const mbl_duct *duct, double V);
 
 /* Mass flow to one wheel, all its hoses together, with air at v m/s in them, kg/s. */

@@ -223,8 +223,7 @@ typedef struct save_options {
 #define T save_options
 static const mbl_field save_fields[] = {
     NUMBER("every", every, MBL_DEFAULT, TIME, MBL_CSV_LEAST, MBL_CSV_MOST, MBL_CSV_EVERY,
-           "time between rows",
-           ""),
+           "time between rows", ""),
 };
 #undef T
 SCHEMA(mbl_save_schema, "save", save_options, save_fields, NULL, "Options of run:save.");
