@@ -168,8 +168,8 @@ CLASS(balance, "balance_result", "run.balance", NULL,
 static const mbl_result_name mass_names[] = {
     {"unsprung", "number", MBL_ALWAYS, "kg", "all brakes"},
     {"equivalent", "number", MBL_ALWAYS, "kg", "mass that turning rotors add when the car slows"},
-    {"front", "number", MBL_ALWAYS, "kg", "brakes of the front axle"},
-    {"rear", "number", MBL_ALWAYS, "kg", "brakes of the rear axle"},
+    {"front", "number", MBL_ALWAYS, "kg", "brake of one front wheel"},
+    {"rear", "number", MBL_ALWAYS, "kg", "brake of one rear wheel"},
 };
 CLASS(mass, "mass_result", "run.mass", NULL, "What the brakes weigh.");
 

@@ -131,9 +131,9 @@ static mbl_status sink(void *ctx, size_t i, const mbl_run *run, const mbl_error 
 {
     sweep *s = ctx;
     size_t row = s->next + i;
-    char reason[MBL_REASON] = "";
+    char reason[sizeof why->path + sizeof why->text + 2] = ""; /* whole: the grid cuts it */
     if (run == NULL)
-        snprintf(reason, sizeof reason, "%.60s%s%.90s", why->path, why->path[0] != '\0' ? ": " : "",
+        snprintf(reason, sizeof reason, "%s%s%s", why->path, why->path[0] != '\0' ? ": " : "",
                  why->text);
     mbl_status status = mbl_grid_take(s->grid, row, run, reason, err);
     mbl_node_drop(s->bound[row % s->room]);

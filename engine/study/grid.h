@@ -8,7 +8,7 @@
 
 #include "study/gauge.h"
 
-enum { MBL_AXES = 12, MBL_AXIS_NAME = 32, MBL_GRID_GAUGES = 128, MBL_REASON = 160 };
+enum { MBL_AXES = 12, MBL_AXIS_NAME = 32, MBL_GRID_GAUGES = 128, MBL_REASON = 256 };
 
 /* One thing that is varied. */
 typedef struct mbl_axis {

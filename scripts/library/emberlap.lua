@@ -801,8 +801,8 @@
 ---@class emberlap.mass_result
 ---@field unsprung number all brakes (kg)
 ---@field equivalent number mass that turning rotors add when the car slows (kg)
----@field front number brakes of the front axle (kg)
----@field rear number brakes of the rear axle (kg)
+---@field front number brake of one front wheel (kg)
+---@field rear number brake of one rear wheel (kg)
 
 ---Money, in the unit you count in. `run.cost`
 ---@class emberlap.cost_result
