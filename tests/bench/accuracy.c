@@ -148,7 +148,10 @@ static mbl_status work(void *ctx, size_t i, int worker, mbl_error *err)
     rows reference[BENCH_AGAINSTS];
     bench_engine e;
     bench_stint s;
-    bench_engine_make(&x->setup, &model, 1, MBL_TIMELINE_SAMPLE, &e);
+    bench_engine_make(&x->setup, &model, 1, 0, &e);
+    double own = e.route->road.step;
+    bench_engine_free(&e);
+    bench_engine_make(&x->setup, &model, 1, own, &e);
     bench_stint_make(e.route, MBL_TIMELINE_SAMPLE, &s);
     bench_engine_split(&e, FINER);
     drive(&e, &s, &reference[BENCH_SAME_SAMPLES]);
