@@ -162,14 +162,7 @@ static int to_string(lua_State *L)
     const comparison *c = use(L);
     mbl_text *text = mbl_lua_text(L);
     mbl_out_compare(c->n, c->run, &c->inputs, mbl_host_of(L)->options->units, text);
-    if (text->failed)
-        return luaL_error(L, "out of memory");
-    size_t n = text->length;
-    while (n > 0 && text->data[n - 1] == '\n')
-        n--; /* print ends the line itself */
-    lua_pushlstring(L, mbl_text_get(text), n);
-    mbl_text_free(text);
-    return 1;
+    return mbl_lua_page(L, text);
 }
 
 static int collect(lua_State *L)

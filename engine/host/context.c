@@ -230,6 +230,18 @@ mbl_text *mbl_lua_text(lua_State *L)
     return text;
 }
 
+int mbl_lua_page(lua_State *L, mbl_text *text)
+{
+    if (text->failed)
+        return luaL_error(L, "out of memory");
+    size_t n = text->length;
+    while (n > 0 && text->data[n - 1] == '\n')
+        n--;
+    lua_pushlstring(L, mbl_text_get(text), n);
+    mbl_text_free(text);
+    return 1;
+}
+
 void mbl_lua_charge(lua_State *L, size_t before)
 {
     size_t now = mbl_host_of(L)->store.used;

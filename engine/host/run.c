@@ -205,15 +205,7 @@ static int to_string(lua_State *L)
         return mbl_host_raise(L, &err);
     mbl_text *text = mbl_lua_text(L);
     mbl_out_run(run, host->options->units, text);
-    if (text->failed)
-        return luaL_error(L, "out of memory");
-    size_t n = text->length;
-    /* print ends the line itself */
-    while (n > 0 && text->data[n - 1] == '\n')
-        n--;
-    lua_pushlstring(L, mbl_text_get(text), n);
-    mbl_text_free(text);
-    return 1;
+    return mbl_lua_page(L, text);
 }
 
 typedef struct save_options {
