@@ -105,6 +105,27 @@ static int refuse_change(lua_State *L)
     return mbl_host_wrong(L, "", "el is not changed");
 }
 
+/* The script asks for a value that was not given: was one given under a name like it? */
+static int args_absent(lua_State *L)
+{
+    mbl_host *host = mbl_host_of(L);
+    const mbl_host_options *o = host->options;
+    if (lua_type(L, 2) != LUA_TSTRING)
+        return 0;
+    const char *asked = lua_tostring(L, 2);
+    for (size_t i = 0; i < o->nargs; i++) {
+        const char *equals = strchr(o->args[i], '=');
+        if (equals == NULL)
+            continue;
+        lua_pushlstring(L, o->args[i], (size_t)(equals - o->args[i]));
+        if (mbl_nearest(lua_tostring(L, -1), &asked, 1) != NULL)
+            mbl_host_note(host, "%s: the script asks for %.60s=, which is not given; a slip?",
+                          o->args[i], asked);
+        lua_pop(L, 1);
+    }
+    return 0;
+}
+
 /* Pushes el.args. */
 static void push_args(lua_State *L)
 {
@@ -118,6 +139,12 @@ static void push_args(lua_State *L)
         lua_pushstring(L, equals + 1);
         lua_rawset(L, -3);
     }
+    lua_createtable(L, 0, 2);
+    lua_pushcfunction(L, args_absent);
+    lua_setfield(L, -2, "__index");
+    lua_pushboolean(L, 0);
+    lua_setfield(L, -2, "__metatable");
+    lua_setmetatable(L, -2);
 }
 
 void mbl_bindings_open(lua_State *L)

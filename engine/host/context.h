@@ -115,8 +115,8 @@ void *mbl_lua_test(lua_State *L, int index, const void *tag);
 /* A text that Lua frees; pushed. */
 mbl_text *mbl_lua_text(lua_State *L);
 
-/* A __tostring's answer: pushes the page in `text`, without the line ends that print adds, and frees
- * what it held. Returns 1, or raises when it ran out of memory. */
+/* A __tostring's answer: pushes the page in `text`, without the line ends that print adds, and
+ * frees what it held. Returns 1, or raises when it ran out of memory. */
 int mbl_lua_page(lua_State *L, mbl_text *text);
 
 /*
