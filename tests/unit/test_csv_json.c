@@ -2,6 +2,7 @@
 /* Runs as files: CSV that is square, JSON that comes back to the last bit, all or nothing. */
 #include "out/out.h"
 #include "study/session.h"
+#include "support/take.h"
 #include "support/told.h"
 
 #include <jansson.h>
@@ -39,27 +40,12 @@ static const char *in_folder(const char *name)
     return path;
 }
 
-/* Reads and removes a file; the caller frees the text. */
-static char *take(const char *path)
-{
-    mbl_error err = {0};
-    char *data = NULL;
-    size_t size = 0;
-    assert_ok(mbl_file_read(&mbl_alloc_libc, path, (size_t)1 << 26, &data, &size, &err), err);
-    assert_int_equal(unlink(path), 0);
-    char *copy = malloc(size + 1);
-    assert_non_null(copy);
-    memcpy(copy, data, size + 1);
-    mbl_free(&mbl_alloc_libc, data, size + 1, 1);
-    return copy;
-}
-
 static char *csv_of(double every, mbl_units_system units)
 {
     mbl_error err = {0};
     const char *path = in_folder("run.csv");
     assert_ok(mbl_out_run_csv(run, path, every, units, &err), err);
-    return take(path);
+    return test_take(path);
 }
 
 /* Cuts a line off the text and returns it; NULL at the end. */
@@ -207,7 +193,7 @@ static char *json_text_of(const mbl_run *of)
     mbl_error err = {0};
     const char *path = in_folder("run.json");
     assert_ok(mbl_out_run_json(of, path, &err), err);
-    return take(path);
+    return test_take(path);
 }
 
 static json_t *json_of(const mbl_run *of)
@@ -531,7 +517,7 @@ static void a_full_disk_is_an_error_and_keeps_the_old_file(void **state)
     assert_int_equal(json_status, MBL_FILE);
     assert_has(csv.text, "cannot write");
     assert_has(json.text, "cannot write");
-    char *kept = take(path);
+    char *kept = test_take(path);
     assert_string_equal(kept, "old");
     free(kept);
 }

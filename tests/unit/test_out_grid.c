@@ -3,6 +3,7 @@
 #include "out/grid.h"
 #include "support/grid.h"
 #include "support/random.h"
+#include "support/take.h"
 #include "support/test_alloc.h"
 
 #include <jansson.h>
@@ -33,27 +34,12 @@ static const char *in_folder(const char *name)
     return path;
 }
 
-/* Reads and removes a file; the caller frees the text. */
-static char *take(const char *path)
-{
-    mbl_error err = {0};
-    char *data = NULL;
-    size_t size = 0;
-    assert_ok(mbl_file_read(&mbl_alloc_libc, path, (size_t)1 << 28, &data, &size, &err), err);
-    assert_int_equal(unlink(path), 0);
-    char *copy = malloc(size + 1);
-    assert_non_null(copy);
-    memcpy(copy, data, size + 1);
-    mbl_free(&mbl_alloc_libc, data, size + 1, 1);
-    return copy;
-}
-
 static char *csv_of(const mbl_grid *grid, const bool *keep, mbl_units_system units)
 {
     mbl_error err = {0};
     const char *path = in_folder("grid.csv");
     assert_ok(mbl_out_grid_csv(grid, keep, units, path, &err), err);
-    return take(path);
+    return test_take(path);
 }
 
 /* One row as text, without the end of its line; the caller frees it. */
@@ -360,7 +346,7 @@ static json_t *json_of(const mbl_grid *grid, const bool *keep)
     mbl_error err = {0};
     const char *path = in_folder("grid.json");
     assert_ok(mbl_out_grid_json(grid, keep, path, &err), err);
-    char *text = take(path);
+    char *text = test_take(path);
     assert_null(strstr(text, "safe"));
     json_error_t why;
     json_t *root = json_loads(text, JSON_REJECT_DUPLICATES, &why);
@@ -506,7 +492,7 @@ static void every_failed_allocation_of_csv_ends_cleanly(void **state)
         if (failed)
             assert_int_equal(access(in_folder("c"), F_OK), -1);
         else
-            free(take(in_folder("c")));
+            free(test_take(in_folder("c")));
         bool taken = mbl_out_grid_take(&grid, 3, line, strlen(line));
         assert_string_equal(grid.reason[3], "no 'such' pad, of that size");
         bool all = t.calls < t.fail_at;
@@ -546,7 +532,7 @@ static void every_failed_allocation_of_json_ends_cleanly(void **state)
     hard_grid(&grid, &mbl_alloc_libc);
     mbl_error none = {0};
     assert_ok(mbl_out_grid_json(&grid, NULL, in_folder("j"), &none), none);
-    char *whole = take(in_folder("j"));
+    char *whole = test_take(in_folder("j"));
     json_malloc_t was_malloc;
     json_free_t was_free;
     json_get_alloc_funcs(&was_malloc, &was_free);
@@ -557,7 +543,7 @@ static void every_failed_allocation_of_json_ends_cleanly(void **state)
         mbl_status status = mbl_out_grid_json(&grid, NULL, in_folder("j"), &err);
         assert_int_equal(live, 0);
         if (status == MBL_OK) {
-            char *text = take(in_folder("j")); /* a text is tried twice */
+            char *text = test_take(in_folder("j")); /* a text is tried twice */
             assert_string_equal(text, whole);
             free(text);
             if (blocks < refuse_at)
@@ -610,7 +596,7 @@ static void a_full_disk_is_an_error_and_keeps_the_old_file(void **state)
     assert_int_equal(json_status, MBL_FILE);
     assert_has(csv.text, "cannot write");
     assert_has(json.text, "cannot write");
-    char *kept = take(path);
+    char *kept = test_take(path);
     assert_string_equal(kept, "old");
     free(kept);
     mbl_grid_free(&grid);
