@@ -4,9 +4,10 @@
 #include <math.h>
 #include <string.h>
 
-/* What a mode allows. Found by trying: see tests/reference/test_strides.c. */
+/* What a mode allows. Found by trying: table C of tests/bench, tests/reference/test_strides.c. */
 typedef struct rule {
     double face;    /* K that a step may be off at the faces of rotor and pad */
+    double bow;     /* K by which a face may turn within a step: no peak is missed by more */
     double deep;    /* K elsewhere in the chains, where an error stays */
     double rough;   /* K that its fit of the power may be ahead or behind within it */
     double warms;   /* K that a pad's face may change by while it rubs: friction is taken twice */
@@ -18,8 +19,8 @@ typedef struct rule {
 } rule;
 
 static const rule rules[] = {
-    [MBL_MODE_DEFAULT] = {0.25, 0.12, 0.5, 20, 1.0, 2, 1.0, 40, 1.0},
-    [MBL_MODE_FINE] = {0.1, 0.02, 0.2, 7, 0.5, 4, 0.5, 20, 0.7},
+    [MBL_MODE_DEFAULT] = {0.15, 0.4, 0.12, 0.5, 12, 1.0, 2, 1.0, 40, 1.0},
+    [MBL_MODE_FINE] = {0.06, 0.16, 0.02, 0.2, 3, 0.5, 4, 0.5, 20, 0.7},
     [MBL_MODE_REFERENCE] = {0},
 };
 
@@ -44,8 +45,28 @@ double mbl_timeline_sample(const mbl_kin *kin, double mass)
     const double stop = 8; /* m/s2, a hard one */
     double tau = mbl_kin_quick(kin, stop * mass);
     /* found by trying: tests/reference/test_strides.c */
-    double share = tau >= 0.050 ? 1 : tau >= 0.015 ? 0.5 : 0.25;
+    double share = tau >= 0.050 ? 1 : tau >= 0.035 ? 0.5 : 0.25;
     return share * MBL_TIMELINE_SAMPLE;
+}
+
+/*
+ * The rule for a kin whose quickest pad's face follows its rotor within `tau` seconds. The pilot
+ * knows nothing of friction that turns with temperature, nor of wear, and both move a thin pad more
+ * than it shows: such a kin is held closer.
+ */
+static rule rule_for(mbl_mode mode, double tau)
+{
+    const double thick = 0.2; /* s */
+    double calm = fmin(fmax(tau / thick, 0.2), 1);
+    rule r = rules[mode];
+    r.face *= calm * calm;
+    r.bow *= calm * calm;
+    r.deep *= calm * calm;
+    r.rough *= calm * calm;
+    r.warms *= calm * calm;
+    r.ramp *= calm * calm;
+    r.macro *= calm;
+    return r;
 }
 
 /* Sums over samples, so that any stretch of them is two differences. */
@@ -113,7 +134,8 @@ typedef struct station {
 } station;
 
 typedef struct planner {
-    const rule *rule;
+    rule rule;
+    double tau; /* s in which the quickest pad's face follows its rotor */
     sums s;
     mbl_pilot pilot;
     double skin; /* J of the car's braking that move the quickest face by a kelvin */
@@ -181,6 +203,30 @@ static void force_peaks(planner *p)
     }
 }
 
+/*
+ * Does a face turn between stations a and b by more than a peak may be missed? Of a parabola, the
+ * top lies between its ends where they differ by less than four times its bow.
+ */
+static bool turns(const planner *p, size_t a, size_t b)
+{
+    static const int faces[] = {MBL_PLACE_FACE, MBL_PLACE_PAD_FACE};
+    const station *from = &p->station[a];
+    const station *mid = &p->station[(a + b) / 2];
+    const station *to = &p->station[b];
+    const double *time = p->s.c->time;
+    double u = (time[mid->at] - time[from->at]) / (time[to->at] - time[from->at]);
+    for (int f = 0; f < 2; f++) {
+        mbl_pair rise = to->T.T[faces[f]] - from->T.T[faces[f]];
+        mbl_pair bow = mid->T.T[faces[f]] - from->T.T[faces[f]] - u * rise;
+        for (int c = 0; c < MBL_STRIDE_CORNERS; c++) {
+            double most = fabs(bow[c]);
+            if (most > p->rule.bow && fabs(rise[c]) < 4 * most)
+                return true;
+        }
+    }
+    return false;
+}
+
 /* Is one step from station a to b as good as the pilot's? */
 static bool good(planner *p, size_t a, size_t b)
 {
@@ -190,20 +236,22 @@ static bool good(planner *p, size_t a, size_t b)
     if (b == a + 1)
         return true;
     fit f = fit_of(&p->s, from->at, to->at);
-    if (from->braking && off_by(&p->s, from->at, to->at, f) > p->skin * p->rule->rough)
+    if (from->braking && off_by(&p->s, from->at, to->at, f) > p->skin * p->rule.rough)
         return false;
     double dt = c->time[to->at] - c->time[from->at];
-    if (from->braking && fabs(f.slope) * dt > f.mean * p->rule->ramp)
+    if (from->braking && fabs(f.slope) * dt > f.mean * p->rule.ramp)
+        return false;
+    if (from->braking && turns(p, a, b))
         return false;
     mbl_pilot_state end;
     mbl_pilot_step(&p->pilot, dt, speed_between(c, from->at, to->at), f.mean, f.slope, &from->T,
                    &end);
     mbl_pair rise = to->T.T[MBL_PLACE_PAD_FACE] - from->T.T[MBL_PLACE_PAD_FACE];
-    if (from->braking && (fabs(rise[0]) > p->rule->warms || fabs(rise[1]) > p->rule->warms))
+    if (from->braking && (fabs(rise[0]) > p->rule.warms || fabs(rise[1]) > p->rule.warms))
         return false;
     for (int i = 0; i < MBL_PLACES; i++) {
         bool face = i == MBL_PLACE_FACE || i == MBL_PLACE_PAD_FACE;
-        double most = face ? p->rule->face : p->rule->deep;
+        double most = face ? p->rule.face : p->rule.deep;
         mbl_pair off = end.T[i] - to->T.T[i];
         if (fabs(off[0]) > most || fabs(off[1]) > most)
             return false;
@@ -211,13 +259,18 @@ static bool good(planner *p, size_t a, size_t b)
     return true;
 }
 
-/* The last station that a step from `a` may reach whatever its error. */
+/*
+ * The last station that a step from `a` may reach whatever its error. A lap's steps grow from its
+ * start: what it has worn off a pad is taken off there, and the pilot sees nothing of that.
+ */
 static size_t reach_of(const planner *p, size_t a, size_t since)
 {
     const double *time = p->s.c->time;
-    double most = fmin(p->rule->longest, p->pilot.macro);
+    double grown = 0.2 * p->tau + 0.3 * (time[p->station[a].at] - time[0]);
+    double macro = fmin(p->rule.macro, p->pilot.macro);
+    double most = fmin(grown, fmin(p->rule.longest, macro));
     size_t b = a + 1;
-    if (p->station[a].braking && p->station[a].at - p->station[since].at < p->rule->contact)
+    if (p->station[a].braking && p->station[a].at - p->station[since].at < p->rule.contact)
         return b;
     while (!p->station[b].forced &&
            time[p->station[b + 1].at] - time[p->station[a].at] <= most * (1 + 1e-9))
@@ -254,10 +307,10 @@ static bool within_macro(const planner *p, size_t a, size_t b)
     const station *from = &p->station[a];
     const station *to = &p->station[b];
     const double *time = p->s.c->time;
-    double longest = fmin(p->rule->macro, p->pilot.macro);
+    double longest = fmin(p->rule.macro, p->pilot.macro);
     mbl_pair swing = to->T.T[MBL_PLACE_LAYER3] - from->T.T[MBL_PLACE_LAYER3];
     return time[to->at] - time[from->at] <= longest * (1 + 1e-9) &&
-           fabs(swing[0]) <= p->rule->swing && fabs(swing[1]) <= p->rule->swing;
+           fabs(swing[0]) <= p->rule.swing && fabs(swing[1]) <= p->rule.swing;
 }
 
 /* J of braking of the whole car that warm the quickest face of a wheel by a kelvin. */
@@ -293,7 +346,9 @@ static station *stations_in(double *scratch, size_t n)
 void mbl_timeline_plan(const mbl_channels *fine, mbl_mode mode, const mbl_kin *kin, double *scratch,
                        mbl_cuts *cuts)
 {
-    planner p = {.rule = &rules[mode], .station = stations_in(scratch, fine->n)};
+    const double stop = 10400; /* N, a hard one of a car of middling mass */
+    double tau = mbl_kin_quick(kin, stop);
+    planner p = {.rule = rule_for(mode, tau), .tau = tau, .station = stations_in(scratch, fine->n)};
     add_up(fine, scratch, &p.s);
     mbl_pilot_make(kin, &p.pilot);
     p.skin = skin_of(&p.pilot);

@@ -236,19 +236,52 @@ typedef struct brakes {
     double v, force; /* m/s, N */
     press start, second;
     vec undone; /* W, b-weighted */
+    vec touch[2][CORNERS], to_rotor[2][CORNERS];
 } brakes;
+
+STAGE_INLINE void take_second(frame *f, brakes *p)
+{
+    mbl_block *b = f->b;
+    press_at(b, f->ch[0].T[PAD], f->ch[1].T[PAD], p->v, p->force, &p->second);
+    for (int c = 0; c < CORNERS; c++) {
+        chain *x = &f->ch[c];
+        vec g;
+        vec r;
+        vec was;
+        vec share;
+        interface(b, c, p->start.pressure * p->start.held[c], &was, &share);
+        interface(b, c, p->second.pressure * p->second.held[c], &g, &r);
+        p->touch[0][c] = x->touch;
+        p->to_rotor[0][c] = x->to_rotor;
+        p->touch[1][c] = g - was;
+        p->to_rotor[1][c] = r - share;
+        x->touch += p->touch[1][c];
+        x->to_rotor = r;
+    }
+}
+
+STAGE_INLINE void touch_at(frame *f, brakes *p, double u)
+{
+    for (int c = 0; c < CORNERS; c++) {
+        chain *x = &f->ch[c];
+        x->touch = p->touch[0][c] + u * p->touch[1][c];
+        x->to_rotor = p->to_rotor[0][c] + u * p->to_rotor[1][c];
+    }
+}
 
 STAGE_INLINE void stage(frame *f, int i, const mbl_stride *k, brakes *p)
 {
-    mbl_block *b = f->b;
     vec q[CORNERS][CHAIN];
     for (int c = 0; c < CORNERS; c++)
         stage_temperatures(&f->ch[c], i);
+    if (p != NULL && i == 1)
+        take_second(f, p);
+    if (p != NULL && i > 1)
+        touch_at(f, p, mbl_ros_alpha[i] / mbl_ros_alpha[1]);
     for (int c = 0; c < CORNERS; c++)
         stage_flows(&f->ch[c], i, mbl_ros_alpha[i] * k->dt, q[c]);
     if (p != NULL) {
-        if (i == 1)
-            press_at(b, f->ch[0].T[PAD], f->ch[1].T[PAD], p->v, p->force, &p->second);
+        (void)0;
         double P = k->power + k->slope * ((mbl_ros_alpha[i] - 0.5) * k->dt);
         double u = mbl_ros_alpha[i] / mbl_ros_alpha[1];
         vec share = p->start.share;
@@ -284,6 +317,7 @@ STAGE_INLINE void set_contacts(frame *f, const mbl_stride *k, const brakes *p)
             x->g[FACE] = f->gap[c];
         }
         x->g[FACE] += radiation(AT(value, f->map->faces[c]), x->T0[FACE], x->T0[PAD]);
+        x->touch = x->g[FACE];
         factorise(x, 1 / (MBL_ROS_GAMMA * k->dt));
     }
 }

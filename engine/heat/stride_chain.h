@@ -46,7 +46,8 @@ typedef struct chain {
     vec rose[CHAIN];  /* K, mean less T0 */
     vec mean[CHAIN];  /* K, b-weighted over the stages */
     vec extra[CHAIN]; /* K, the same of the stages' u: what the matrix lets out aside */
-    vec to_rotor;     /* share of the interface's heat */
+    vec touch;        /* W/K of the contact at a stage; the matrix has it as the step begins */
+    vec to_rotor;     /* share of the interface's heat, at a stage */
     vec slope;        /* W/s of that heat */
     vec work;         /* W, b-weighted */
 } chain;
@@ -133,7 +134,7 @@ STAGE_INLINE void stage_flows(chain *c, int i, double in_step, vec q[CHAIN])
     for (int n = 0; n < CHAIN; n++) {
         q[n] = along;
         if (n < CHAIN - 1) {
-            along = c->g[n] * (c->T[n] - c->T[n + 1]);
+            along = (n == FACE ? c->touch : c->g[n]) * (c->T[n] - c->T[n + 1]);
             q[n] -= along;
         }
         if (!mbl_stride_open(n))

@@ -189,7 +189,7 @@ static void take_row(void *ctx, double t, const mbl_leg *leg, double speed, doub
     memcpy(r->dense + k * r->nodes, T, r->nodes * sizeof *T);
 }
 
-/* Where strides end: all nodes are up to date where a macro step does. */
+/* Samples at which a stride ends: all nodes are up to date where a macro step does. */
 static void mark(const bench_engine *e, const bench_stint *s, unsigned char *at)
 {
     double start = 0;
@@ -201,7 +201,9 @@ static void mark(const bench_engine *e, const bench_stint *s, unsigned char *at)
         for (size_t k = 0; leg->stride != NULL && k < leg->n; k++) {
             t += leg->stride[k].dt;
             bool whole = k + 1 == leg->n || leg->stride[k + 1].macro_dt > 0;
-            at[(size_t)(t / MBL_TIMELINE_SAMPLE + 0.5) - 1] = whole ? 1 : 2;
+            size_t at_sample = (size_t)(t / MBL_TIMELINE_SAMPLE + 0.5);
+            if (at_sample > 0 && fabs(s->time[at_sample] - t) < 1e-6)
+                at[at_sample - 1] = whole ? 1 : 2;
         }
         start += leg->duration;
     }

@@ -255,7 +255,7 @@ static void masters_are_told_apart_by_the_pedal_alone(void **state)
     at->setup.car.tyre.grip = 1.4;
     at->setup.car.front.pad.window = (mbl_numbers){2, {293.15, 1273.15}};
     at->setup.car.front.caliper.rating = 2.1e7;
-    at->setup.limits.bite = 0.8;
+    at->setup.limits.bite = 0.775;
     mbl_slot *s = test_shelf_slot(at, MBL_SLOT_FRONT_DUCT);
     test_shelf_add(
         at, s, "{ bore: 102 mm, length: 1.4 m, inlet: nose, aim: eye, mass: 1.1 kg, cost: 400 }");
