@@ -102,6 +102,16 @@ void mbl_drive_free(mbl_drive *d)
     mbl_free(d->alloc, d, 1, sizeof *d);
 }
 
+void mbl_drive_onto(mbl_drive *d, mbl_route *route)
+{
+    mbl_route_keep(route);
+    mbl_route_drop(d->route);
+    mbl_survey_free(d->survey); /* it knows the old road */
+    d->survey = NULL;
+    d->route = route;
+    d->at = 0;
+}
+
 static const mbl_pad *pad_of(const mbl_drive *d, int lane, int axle)
 {
     return &mbl_car_brake(&d->setup[lane]->car, axle)->pad;

@@ -93,6 +93,9 @@ MBL_NODISCARD mbl_status mbl_drive_lanes(const mbl_alloc *alloc, int used,
                                          mbl_drive **out, mbl_error *err);
 void mbl_drive_free(mbl_drive *drive);
 
+/* From here on along another route, for the same cars as they are. Takes a reference. */
+void mbl_drive_onto(mbl_drive *drive, mbl_route *route);
+
 /*
  * Drives one leg, of the route or not, from where the cars are. history may be NULL. `report` is
  * (used). Fails with MBL_NUMERIC when a temperature is no longer finite.

@@ -8,7 +8,8 @@ typedef struct planner {
     mbl_plan *plan;
     const mbl_stint *stint;
     const mbl_trace *trace;
-    double speed; /* m/s at the end of the last leg */
+    double speed;  /* m/s at the end of the last leg */
+    size_t driven; /* laps of the trace, where it is that of this stint */
 } planner;
 
 static double speed_at(const mbl_trace *trace, double t)
@@ -100,6 +101,17 @@ double mbl_plan_pace(const mbl_stint *s, mbl_phase_kind kind)
     return s->pace.hot;
 }
 
+/* The lap that is driven next: of a trace of this very stint its own, else the repeated one. */
+static const mbl_lap *next_lap(planner *p)
+{
+    if (!p->trace->followed)
+        return &p->plan->repeated;
+    size_t last = p->trace->nlaps - 1;
+    size_t i = p->driven < last ? p->driven : last;
+    p->driven++;
+    return &p->trace->laps[i];
+}
+
 static void add_phase(planner *p, const mbl_phase *phase)
 {
     mbl_phase_kind kind = (mbl_phase_kind)phase->kind;
@@ -113,7 +125,7 @@ static void add_phase(planner *p, const mbl_phase *phase)
     }
     double pace = isnan(phase->pace) ? mbl_plan_pace(p->stint, kind) : phase->pace;
     for (int i = 0; i < phase->laps; i++)
-        add_lap(p, kind, &p->plan->repeated, pace);
+        add_lap(p, kind, next_lap(p), pace);
 }
 
 static void add_all(planner *p)
@@ -124,6 +136,7 @@ static void add_all(planner *p)
     p->plan->hot_laps = 0;
     p->plan->last_hot = (size_t)-1;
     p->speed = 0;
+    p->driven = 0;
     if (s->phases.n > 0) {
         for (size_t i = 0; i < s->phases.n; i++)
             add_phase(p, &s->phases.v[i]);

@@ -56,7 +56,7 @@ double mbl_timeline_sample(const mbl_kin *kin, double mass)
  */
 static rule rule_for(mbl_mode mode, double tau)
 {
-    const double thick = 0.2; /* s */
+    const double thick = 0.17; /* s */
     double calm = fmin(fmax(tau / thick, 0.2), 1);
     rule r = rules[mode];
     r.face *= calm * calm;

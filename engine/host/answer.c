@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 #include "host/answer.h"
 
+#include "host/lap.h"
 #include "host/options.h"
 #include "host/result_put.h"
 
@@ -196,5 +197,16 @@ const mbl_answer mbl_answers[] = {
      "ahead; where tyre.grip is given first_to_lock, lock_deceleration, grip (m/s2) and bite. At "
      "1 g, 30 m/s, 300 C, with a full tank, in air of 15 C at the sea unless given.",
      mbl_answer_balance, &mbl_balance_schema, "emberlap.balance"},
+    {&mbl_course_schema, "layout", "course:layout { lap = }",
+     "The layout of a logged lap, from its positions, yaw rate or lateral acceleration: a course "
+     "that any car can drive.",
+     mbl_course_layout, &mbl_layout_options, "emberlap.trace"},
+    {&mbl_course_schema, "driven_by", "course:driven_by(car)",
+     "The repeated lap of a log, scaled from the car in `of` to another: each place with the same "
+     "share of what the car can do. For changes of a few tenths; a layout is better for more.",
+     mbl_course_driven_by, NULL, "fun(self: emberlap.trace, car: emberlap.car): emberlap.trace"},
+    {&mbl_course_schema, "save", "course:save \"course.yaml\"",
+     "Writes a layout as YAML below --out.", mbl_course_save, NULL,
+     "fun(self: emberlap.trace, name: string)"},
 };
 const size_t mbl_answer_count = sizeof mbl_answers / sizeof mbl_answers[0];

@@ -6,6 +6,7 @@
 #include "host/definition.h"
 #include "host/network.h"
 #include "host/grid_object.h"
+#include "host/lap.h"
 #include "host/run.h"
 #include "host/shortlist.h"
 #include "host/sweep.h"
@@ -24,6 +25,14 @@ const mbl_binding mbl_bindings[] = {
                               "Runs one car on one course for one stint, and judges it; with base, "
                               "the car before a change, says what the change did.",
                               mbl_run_call, &mbl_case_schema, "emberlap.run"},
+    {"el.track", "el.track \"tracks/low_cinder.yaml\" or el.track { file =, driver =, of = }",
+     "A course as its layout, read from YAML; laps of it are worked out for the car that is run, "
+     "lap by lap with its brakes as they are, or once for the car in `of`.",
+     mbl_track_call, NULL, "fun(layout: string|emberlap.trace.keys): emberlap.trace"},
+    {"el.lap", "el.lap { car =, course =, temperature =, fuel =, ambient =, altitude = }",
+     "One lap of a layout by one car: time, splits, what it was held by, and its trace, which is a "
+     "course for el.run.",
+     mbl_lap_call, &mbl_lap_schema, "fun(lap: emberlap.lap.keys): emberlap.own_lap"},
     {"el.sweep", "el.sweep { over = { name = options, ... }, case = function(x) ... end }",
      "Runs every combination of the options (or `rows`, or a `sample` of them) through `case`, "
      "which "
@@ -77,23 +86,11 @@ const mbl_binding mbl_bindings[] = {
 };
 const size_t mbl_binding_count = sizeof mbl_bindings / sizeof mbl_bindings[0];
 
-/* Names that are meant for el but not there yet. */
-static bool is_later(const char *name)
-{
-    static const char *const later[] = {"lap", "track"};
-    for (size_t i = 0; i < sizeof later / sizeof later[0]; i++)
-        if (strcmp(name, later[i]) == 0)
-            return true;
-    return false;
-}
-
 static int unknown(lua_State *L)
 {
     const char *names[32];
     size_t n = 0;
     const char *key = lua_type(L, 2) == LUA_TSTRING ? lua_tostring(L, 2) : "?";
-    if (is_later(key))
-        return mbl_host_wrong(L, "", "el.%s is not yet modelled", key);
     for (size_t i = 0; i < mbl_binding_count; i++)
         if (strncmp(mbl_bindings[i].name, "el.", 3) == 0)
             names[n++] = mbl_bindings[i].name + 3;
@@ -151,6 +148,7 @@ void mbl_bindings_open(lua_State *L)
 {
     mbl_definition_open(L);
     mbl_run_open(L);
+    mbl_lap_open(L);
     mbl_net_open(L);
     mbl_grid_object_open(L);
     mbl_shortlist_open(L);

@@ -78,6 +78,7 @@ static bool fits(lua_State *L, const mbl_result_name *row)
         snprintf(word, sizeof word, "\"%.60s\"", lua_tostring(L, -1));
         return strcmp(row->type, "string") == 0 || strstr(row->type, word) != NULL;
     case LUA_TTABLE:
+    case LUA_TUSERDATA: /* a definition */
         return strpbrk(row->type, ".[<") != NULL;
     default:
         return false;
@@ -254,7 +255,18 @@ static void push_axle(lua_State *L, const mbl_run *run, int axle)
     mbl_result_seal_as(L, what, &mbl_class_axle);
 }
 
-static void push_lap(lua_State *L, const mbl_leg_result *r)
+/* s that want of brakes cost in a lap that was worked out. */
+static double lost_to_brakes(const mbl_run *run, const mbl_leg *leg)
+{
+    for (size_t i = 0; run->trace->lost != NULL && i < run->trace->nlaps; i++) {
+        const mbl_lap *lap = &run->trace->laps[i];
+        if (lap->start == leg->start && lap->end == leg->end)
+            return run->trace->lost[i] / leg->pace;
+    }
+    return 0;
+}
+
+static void push_lap(lua_State *L, const mbl_run *run, const mbl_leg_result *r)
 {
     lua_newtable(L);
     mbl_result_text(L, "kind", mbl_phase_word(r->leg.phase));
@@ -264,6 +276,7 @@ static void push_lap(lua_State *L, const mbl_leg_result *r)
     mbl_result_number(L, "energy", r->report.energy);
     mbl_result_number(L, "braking_time", r->report.braking_time);
     mbl_result_number(L, "top_speed", r->report.top_speed);
+    mbl_result_number(L, "lost_to_brakes", lost_to_brakes(run, &r->leg));
     for (int axle = 0; axle < MBL_AXLES; axle++) {
         char what[32];
         lua_newtable(L);
@@ -284,7 +297,7 @@ static void push_laps(lua_State *L, const mbl_run *run)
     for (size_t i = 0; i < run->nlegs; i++) {
         if (run->legs[i].leg.kind != MBL_LEG_LAP)
             continue;
-        push_lap(L, &run->legs[i]);
+        push_lap(L, run, &run->legs[i]);
         lua_rawseti(L, -2, ++n);
     }
     mbl_result_seal(L, "run.laps", NULL);

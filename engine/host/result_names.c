@@ -98,6 +98,8 @@ static const mbl_result_name lap_names[] = {
     {"energy", "number", MBL_ALWAYS, "J", "braking energy of the car"},
     {"braking_time", "number", MBL_ALWAYS, "s", "with the brakes on"},
     {"top_speed", "number", MBL_ALWAYS, "m/s", "highest speed"},
+    {"lost_to_brakes", "number", MBL_ALWAYS, "s",
+     "that brakes which gave less than the tyres hold cost; 0 by a log"},
     {"front", "emberlap.lap_axle", MBL_ALWAYS, "", "front axle"},
     {"rear", "emberlap.lap_axle", MBL_ALWAYS, "", "rear axle"},
 };
@@ -272,31 +274,38 @@ static const mbl_result_name car_balance_names[] = {
 };
 CLASS(car_balance, "balance", "car:balance { ... }", NULL, "The balance of a car at one moment.");
 
-const mbl_result_class *const mbl_result_classes[] = {&mbl_class_run,
-                                                      &mbl_class_axle,
-                                                      &mbl_class_corner,
-                                                      &mbl_class_rotor,
-                                                      &mbl_class_peak,
-                                                      &mbl_class_pad,
-                                                      &mbl_class_fluid,
-                                                      &mbl_class_lap,
-                                                      &mbl_class_lap_axle,
-                                                      &mbl_class_check,
-                                                      &mbl_class_more,
-                                                      &mbl_class_pedal,
-                                                      &mbl_class_axles,
-                                                      &mbl_class_balance,
-                                                      &mbl_class_mass,
-                                                      &mbl_class_cost,
-                                                      &mbl_class_plan,
-                                                      &mbl_class_worst,
-                                                      &mbl_class_against,
-                                                      &mbl_class_stop,
-                                                      &mbl_class_stop_pressure,
-                                                      &mbl_class_car_balance,
-                                                      &mbl_class_cooling,
-                                                      &mbl_class_node,
-                                                      NULL};
+static const mbl_result_name held_names[] = {
+    {"corners", "number", MBL_ALWAYS, "s", "by the sideways grip of the tyres"},
+    {"power", "number", MBL_ALWAYS, "s", "by power"},
+    {"traction", "number", MBL_ALWAYS, "s", "by the grip of the driven tyres"},
+    {"tyres", "number", MBL_ALWAYS, "s", "braking, by the grip of the tyres"},
+    {"brakes", "number", MBL_ALWAYS, "s", "braking, by what pedal and brakes give"},
+};
+CLASS(held, "held", "el.lap { ... }.held", NULL, "How long a lap was held back by what.");
+
+static const mbl_result_name own_lap_names[] = {
+    {"course", "string", MBL_ALWAYS, "", "name of the layout"},
+    {"time", "number", MBL_ALWAYS, "s", "lap time"},
+    {"top_speed", "number", MBL_ALWAYS, "m/s", "highest speed"},
+    {"length", "number", MBL_ALWAYS, "m", "of the layout"},
+    {"lost_to_brakes", "number", MBL_ALWAYS, "s",
+     "that brakes which gave less than the tyres hold cost"},
+    {"splits", "number[]", MBL_ALWAYS, "s", "time at each split of the layout"},
+    {"held", "emberlap.held", MBL_ALWAYS, "", "what it was held by"},
+    {"trace", "emberlap.trace", MBL_ALWAYS, "", "a course that repeats this lap, for el.run"},
+};
+CLASS(own_lap, "own_lap", "el.lap { ... }", NULL, "A lap of a layout.");
+
+const mbl_result_class *const mbl_result_classes[] = {
+    &mbl_class_run,         &mbl_class_axle,    &mbl_class_corner,
+    &mbl_class_rotor,       &mbl_class_peak,    &mbl_class_pad,
+    &mbl_class_fluid,       &mbl_class_lap,     &mbl_class_lap_axle,
+    &mbl_class_check,       &mbl_class_more,    &mbl_class_pedal,
+    &mbl_class_axles,       &mbl_class_balance, &mbl_class_mass,
+    &mbl_class_cost,        &mbl_class_plan,    &mbl_class_worst,
+    &mbl_class_against,     &mbl_class_stop,    &mbl_class_stop_pressure,
+    &mbl_class_car_balance, &mbl_class_cooling, &mbl_class_node,
+    &mbl_class_own_lap,     &mbl_class_held,    NULL};
 
 const mbl_result_name *mbl_result_row(const mbl_result_class *of, const char *name)
 {

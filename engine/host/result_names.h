@@ -43,7 +43,7 @@ extern const mbl_result_class mbl_class_run, mbl_class_axle, mbl_class_corner, m
     mbl_class_check, mbl_class_more, mbl_class_pedal, mbl_class_axles, mbl_class_balance,
     mbl_class_mass, mbl_class_cost, mbl_class_against, mbl_class_plan, mbl_class_worst,
     mbl_class_node, mbl_class_cooling, mbl_class_stop, mbl_class_stop_pressure,
-    mbl_class_car_balance;
+    mbl_class_car_balance, mbl_class_held, mbl_class_own_lap;
 
 /* All of them, NULL at the end. */
 extern const mbl_result_class *const mbl_result_classes[];

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 #include "host/run.h"
 
+#include "host/course.h"
 #include "host/definition.h"
 #include "host/files.h"
 #include "host/options.h"
@@ -15,11 +16,9 @@ static mbl_status read_case(lua_State *L, mbl_node **bound, mbl_case *setup, mbl
 {
     MBL_TRY(mbl_definition_bind(L, &mbl_case_schema, 1, bound, err));
     mbl_extract(&mbl_case_schema, *bound, setup);
-    if (setup->course.trace != NULL)
-        return MBL_OK;
-    mbl_status status =
-        mbl_fail(err, MBL_INPUT, "a course is made by el.trace, which reads its log");
-    mbl_error_under(err, "run.course");
+    mbl_status status = mbl_course_needed(&setup->course, err);
+    if (status != MBL_OK)
+        mbl_error_under(err, "run");
     return status;
 }
 
@@ -31,12 +30,16 @@ static mbl_status compile(lua_State *L, mbl_run_object *object, mbl_error *err)
     mbl_node *bound = NULL;
     mbl_case setup;
     mbl_status status = read_case(L, &bound, &setup, err);
+    mbl_trace *made = NULL; /* laps of a layout */
     mbl_host_engine_begin(host);
+    if (status == MBL_OK)
+        status = mbl_course_laps(alloc, &setup, &made, err);
     if (status == MBL_OK && host->options->check)
         status = mbl_run_check(alloc, &setup, err);
     else if (status == MBL_OK)
         status = mbl_run_make(alloc, &setup, bound, 0, &object->run, err);
     mbl_host_engine_end(host);
+    mbl_trace_drop(made);
     mbl_node_drop(bound);
     return status;
 }

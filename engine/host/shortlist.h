@@ -20,6 +20,7 @@ typedef struct mbl_shortlist_object {
     bool known;      /* false until it has been found, and in a check */
     mbl_node *bound; /* owned: all but `change` and `fit`; holds trace and laws of the car */
     mbl_case setup;
+    mbl_trace *lap; /* owned; of the car as it is, where the course is a layout */
     mbl_shortlist_ask ask;
     mbl_option *option[MBL_SLOT_KINDS];   /* owned, by slot */
     mbl_shelved *shelved[MBL_SLOT_KINDS]; /* owned, by slot */

@@ -269,6 +269,7 @@ static int collect(lua_State *L)
     }
     if (o->known)
         mbl_shortlist_free(&o->list);
+    mbl_trace_drop(o->lap);
     mbl_node_drop(o->bound);
     memset(o, 0, sizeof *o);
     return 0;

@@ -3,6 +3,7 @@
  * The table of el.shortlist as slots and options. It is read as a tree at once, so nothing here
  * can raise.
  */
+#include "host/course.h"
 #include "host/shortlist.h"
 
 #include "host/shortlist_keys.h"
@@ -362,10 +363,13 @@ static mbl_status read_tree(reader *r, const mbl_node *raw)
     r->car = mbl_node_get(o->bound, "car");
     status = under(under(mbl_room_take(&keys->fits, &o->ask, r->err), r->err, "fits"), r->err,
                    "shortlist");
-    if (status == MBL_OK && o->setup.course.trace == NULL)
-        status =
-            under(mbl_fail(r->err, MBL_INPUT, "a course is made by el.trace, which reads its log"),
-                  r->err, "shortlist.course");
+    if (status == MBL_OK)
+        status = under(mbl_course_needed(&o->setup.course, r->err), r->err, "shortlist");
+    if (status == MBL_OK && o->setup.course.trace == NULL) {
+        status = under(mbl_course_lap(r->alloc, &o->setup, &o->setup.car, &o->lap, r->err), r->err,
+                       "shortlist.course");
+        o->setup.course.trace = o->lap;
+    }
     if (status == MBL_OK)
         status = under(read_change(r, mbl_node_get(raw, "change"), keys->keep), r->err,
                        "shortlist.change");

@@ -1,12 +1,14 @@
 /* SPDX-License-Identifier: MIT */
 #include "host/sweep.h"
 
+#include "host/course.h"
 #include "host/definition.h"
 #include "host/fence.h"
 #include "host/grid_object.h"
 #include "host/journal.h"
 #include "host/progress.h"
 #include "host/sweep_axes.h"
+#include "host/sweep_laps.h"
 
 #include "study/batch.h"
 
@@ -24,6 +26,8 @@ typedef struct sweep {
     size_t room;
     mbl_journal journal;
     mbl_progress progress;
+    mbl_sweep_laps laps;
+    mbl_node *first; /* tree of the sweep's first row, where its car's laps are driven; or NULL */
 } sweep;
 
 /* ---- one row's case ---- */
@@ -42,12 +46,8 @@ static mbl_status bind_case(sweep *s, mbl_node **bound, mbl_case *out, mbl_error
 {
     MBL_TRY(mbl_definition_bind(s->L, &mbl_case_schema, -1, bound, err));
     mbl_extract(&mbl_case_schema, *bound, out);
-    if (out->course.trace != NULL)
-        return no_base(out, err);
-    mbl_status status =
-        mbl_fail(err, MBL_INPUT, "a course is made by el.trace, which reads its log");
-    mbl_error_under(err, "course");
-    return status;
+    MBL_TRY(no_base(out, err));
+    return mbl_course_needed(&out->course, err);
 }
 
 /* Called protected: [1] a sweep and [2] the row as light userdata; leaves the table of the case. */
@@ -92,13 +92,11 @@ static mbl_status told(sweep *s, int raised, mbl_row_fate *fate, mbl_error *err)
     return MBL_OK;
 }
 
-static mbl_status source(void *ctx, size_t i, mbl_case *out, mbl_row_fate *fate, mbl_error *err)
+/* Asks the script for the case of a row, whose tree goes to `bound`. */
+static mbl_status ask_row(sweep *s, size_t row, mbl_node **bound, mbl_case *out, mbl_row_fate *fate,
+                          mbl_error *err)
 {
-    sweep *s = ctx;
     lua_State *L = s->L;
-    size_t row = s->next + i;
-    if (row >= s->grid->end)
-        return MBL_OK;
     int top = lua_gettop(L);
     asked a = {s, row};
     int depth = 0;
@@ -114,7 +112,6 @@ static mbl_status source(void *ctx, size_t i, mbl_case *out, mbl_row_fate *fate,
     if (raised != LUA_OK) {
         status = told(s, raised, fate, err);
     } else {
-        mbl_node **bound = &s->bound[row % s->room];
         *fate = MBL_ROW_GIVEN;
         mbl_status made = bind_case(s, bound, out, err);
         if (made == MBL_INPUT)
@@ -124,6 +121,47 @@ static mbl_status source(void *ctx, size_t i, mbl_case *out, mbl_row_fate *fate,
     }
     lua_settop(L, top);
     return status;
+}
+
+/*
+ * The car of the sweep's first row, whichever rows this part runs: its laps are driven by all. A
+ * first row that is refused has no car, and rows then drive their own laps.
+ */
+static mbl_status find_base(sweep *s, mbl_error *err)
+{
+    mbl_node *bound = NULL;
+    mbl_row_fate fate = MBL_ROW_NONE;
+    mbl_error refused = {0};
+    mbl_case *first = mbl_new(&s->host->store.alloc, 1, sizeof *first);
+    if (first == NULL)
+        return mbl_fail(err, MBL_MEMORY, "out of memory for the laps of a sweep");
+    mbl_status status = ask_row(s, 0, &bound, first, &fate, &refused);
+    if (status == MBL_OK && fate == MBL_ROW_GIVEN)
+        mbl_sweep_laps_base(&s->laps, first);
+    else if (status != MBL_OK)
+        *err = refused;
+    mbl_free(&s->host->store.alloc, first, 1, sizeof *first);
+    s->first = bound; /* laws of the car are lent out of it */
+    s->laps.relap = s->laps.relap || !s->laps.based;
+    return status;
+}
+
+static mbl_status source(void *ctx, size_t i, mbl_case *out, mbl_row_fate *fate, mbl_error *err)
+{
+    sweep *s = ctx;
+    size_t row = s->next + i;
+    if (row >= s->grid->end)
+        return MBL_OK;
+    MBL_TRY(ask_row(s, row, &s->bound[row % s->room], out, fate, err));
+    if (*fate != MBL_ROW_GIVEN || out->course.trace != NULL)
+        return MBL_OK;
+    if (!s->laps.relap && !s->laps.based && !out->course.of.present)
+        MBL_TRY(find_base(s, err));
+    mbl_status status = mbl_sweep_laps_find(&s->laps, out, err);
+    if (status != MBL_INPUT)
+        return status;
+    *fate = MBL_ROW_REFUSED; /* this car does not get round */
+    return MBL_OK;
 }
 
 static mbl_status sink(void *ctx, size_t i, const mbl_run *run, const mbl_error *why,
@@ -211,8 +249,8 @@ static void share(const mbl_host_options *o, size_t rows, size_t *first, size_t 
 
 static void check_keys(lua_State *L)
 {
-    static const char *const known[] = {"case", "journal", "measures", "over",
-                                        "rows", "sample",  "seed"};
+    static const char *const known[] = {"case",  "journal", "measures", "over",
+                                        "relap", "rows",    "sample",   "seed"};
     enum { N = sizeof known / sizeof known[0] };
     for (lua_pushnil(L); lua_next(L, AT_TABLE); lua_pop(L, 1)) {
         const char *key = lua_type(L, -2) == LUA_TSTRING ? lua_tostring(L, -2) : "?";
@@ -222,6 +260,24 @@ static void check_keys(lua_State *L)
         if (!fine)
             (void)mbl_host_unknown(L, "el.sweep", key, known, N);
     }
+}
+
+/* relap: is the lap of a layout worked out for each row's own car? */
+static bool read_relap(lua_State *L)
+{
+    int type = lua_getfield(L, AT_TABLE, "relap");
+    if (type != LUA_TNIL && type != LUA_TBOOLEAN)
+        (void)mbl_host_wrong(L, "sweep.relap", "expected true or false");
+    bool relap = lua_toboolean(L, -1);
+    lua_pop(L, 1);
+    return relap;
+}
+
+static void drop_laps(sweep *s)
+{
+    mbl_sweep_laps_free(&s->laps);
+    mbl_node_drop(s->first);
+    s->first = NULL;
 }
 
 /* In a check: the first row's case is made and compiled, and the table is not known. */
@@ -238,6 +294,7 @@ static int check_first(lua_State *L, sweep *s)
     if (status == MBL_OK && fate == MBL_ROW_GIVEN)
         status = mbl_run_check(&s->host->store.alloc, setup, &err);
     mbl_node_drop(bound);
+    drop_laps(s);
     if (s->host->stop != MBL_STOP_NONE)
         return mbl_host_stop(L, s->host->stop);
     if (status != MBL_OK || fate == MBL_ROW_REFUSED) {
@@ -275,7 +332,8 @@ int mbl_sweep_call(lua_State *L)
     if (lua_getfield(L, AT_TABLE, "case") != LUA_TFUNCTION)
         return mbl_host_wrong(L, "sweep.case",
                               "expected a function of x that gives { car =, course =, stint = }");
-    sweep s = {.L = L, .host = host, .grid = object->grid};
+    sweep s = {.L = L, .host = host, .grid = object->grid, .laps = {.host = host}};
+    s.laps.relap = read_relap(L);
     read_measures(L, object->grid);
     size_t first;
     size_t end;
@@ -300,6 +358,9 @@ int mbl_sweep_call(lua_State *L)
         mbl_journal_close(&s.journal, status == MBL_OK, status == MBL_OK ? &err : NULL);
     mbl_host_engine_end(host);
     mbl_progress_end(&s.progress);
+    if (status == MBL_OK)
+        mbl_sweep_laps_tell(&s.laps);
+    drop_laps(&s);
     lua_pushnil(L);
     lua_rawsetp(L, LUA_REGISTRYINDEX, &s);
     if (status == MBL_OK)

@@ -64,7 +64,8 @@ static void choose_columns(cleaner *c)
     add_column(c, MBL_LOG_PRESSURE_FRONT, "pressure_front", "bar", l->pressure_front);
     add_column(c, MBL_LOG_PRESSURE_REAR, "pressure_rear", "bar", l->pressure_rear);
     add_column(c, MBL_LOG_ACCEL_LONG, "accel_long", "m/s2", l->accel_long);
-    add_column(c, MBL_LOG_ACCEL_LAT, "accel_lat", "m/s2", l->accel_lat);
+    add_column(c, MBL_LOG_LATERAL, "accel_lat", "m/s2", l->accel_lat);
+    add_column(c, MBL_LOG_YAW_RATE, "yaw_rate", "rad/s", l->yaw_rate);
     add_column(c, MBL_LOG_THROTTLE, "throttle", "", l->throttle);
     add_column(c, MBL_LOG_LATITUDE, "latitude", "deg", l->latitude);
     add_column(c, MBL_LOG_LONGITUDE, "longitude", "deg", l->longitude);

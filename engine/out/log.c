@@ -122,7 +122,8 @@ static void put_columns(report *r)
             put_column(r, (mbl_log_role)role);
     mbl_text_print(&r->line, "Not there: ");
     for (int role = 0; role < MBL_LOG_ROLES; role++) {
-        if (is_known(&r->log->column[role]))
+        /* few loggers have a yaw rate, and only layouts are made of it */
+        if (is_known(&r->log->column[role]) || role == MBL_LOG_YAW_RATE)
             continue;
         mbl_text_print(&r->line, "%s%s", between, mbl_log_role_word((mbl_log_role)role));
         between = ", ";

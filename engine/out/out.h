@@ -9,6 +9,7 @@
 #include "out/clean_log.h"
 #include "out/csv.h"
 #include "out/json.h"
+#include "out/layout_yaml.h"
 #include "out/log.h"
 #include "out/log_words.h"
 #include "out/table.h"

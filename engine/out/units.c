@@ -18,6 +18,7 @@
 #define MILE  1609.344
 #define POUND 0.45359237
 #define G     9.80665
+#define PI    3.14159265358979323846
 
 double mbl_out_convert(mbl_measure measure, mbl_units_system units, double si)
 {
@@ -65,6 +66,8 @@ double mbl_out_convert(mbl_measure measure, mbl_units_system units, double si)
         return si / 60;
     case MBL_SHOW_SHARE:
         return si * 100;
+    case MBL_SHOW_ANGLE:
+        return si * 180 / PI;
     }
     return si;
 }
@@ -155,6 +158,7 @@ static const struct {
     [MBL_Q_FORCE_RATE] = {true, MBL_SHOW_FORCE_RATE, 0, 0},
     [MBL_Q_WEAR] = {true, MBL_SHOW_WEAR, 0, 0},
     [MBL_Q_MOLAR_ENERGY] = {true, MBL_SHOW_MOLAR_ENERGY, 0, 0},
+    [MBL_Q_ANGLE] = {true, MBL_SHOW_ANGLE, 0, 0},
 };
 
 static bool measure_of(mbl_quantity quantity, double si, mbl_measure *measure)

@@ -38,6 +38,7 @@ typedef enum mbl_units_system { MBL_UNITS_SI, MBL_UNITS_US } mbl_units_system;
     X(TIME, "s", "s")                                                                              \
     X(MINUTES, "min", "min")                                                                       \
     X(SHARE, "%", "%")                                                                             \
+    X(ANGLE, "deg", "deg")                                                                         \
     X(PLAIN, "", "")
 
 typedef enum mbl_measure {

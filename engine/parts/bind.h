@@ -55,6 +55,9 @@ mbl_status mbl_bind_memory(mbl_error *err);
 /* The most items a list field takes. */
 size_t mbl_field_most(const mbl_field *field);
 
+/* Bytes of the char array of a text field, its last zero included. */
+size_t mbl_field_room(const mbl_field *field);
+
 /* Has the field a range? */
 bool mbl_field_ranged(const mbl_field *field);
 

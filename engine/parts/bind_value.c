@@ -19,7 +19,14 @@ size_t mbl_field_most(const mbl_field *field)
     size_t room = field->kind == MBL_FIELD_NUMBERS ? (size_t)MBL_NUMBERS_MAX
                   : field->kind == MBL_FIELD_CURVE ? (size_t)MBL_CURVE_MAX
                                                    : (size_t)MBL_ITEMS_MAX;
-    return field->most > 0 && field->most < room ? field->most : room;
+    /* the structs of these are the field's own, and as long as it says */
+    bool own = field->kind == MBL_FIELD_NUMBERS || field->kind == MBL_FIELD_ITEMS;
+    return field->most > 0 && (own || field->most < room) ? field->most : room;
+}
+
+size_t mbl_field_room(const mbl_field *field)
+{
+    return field->most > 0 ? field->most : (size_t)MBL_TEXT_FIELD;
 }
 
 bool mbl_field_ranged(const mbl_field *field)
@@ -233,13 +240,15 @@ static mbl_status bind_choice(const mbl_field *field, const mbl_node *raw, mbl_n
                     meant != NULL ? "\"?" : "");
 }
 
-static mbl_status bind_text(const mbl_node *raw, mbl_node **bound, mbl_error *err)
+static mbl_status bind_text(const mbl_field *field, const mbl_node *raw, mbl_node **bound,
+                            mbl_error *err)
 {
+    size_t room = mbl_field_room(field);
     if (raw->kind != MBL_NODE_TEXT)
         return mbl_bind_wrong(err, raw, "text in quotes");
-    if (raw->count >= MBL_TEXT_FIELD)
-        return mbl_fail(err, MBL_INPUT, "text of %zu bytes; the most that is read is %d",
-                        raw->count, MBL_TEXT_FIELD - 1);
+    if (raw->count >= room)
+        return mbl_fail(err, MBL_INPUT, "text of %zu bytes; the most that is read is %zu",
+                        raw->count, room - 1);
     if (!mbl_say_clean(raw->text, raw->count)) {
         char said[MBL_SAY];
         mbl_say_text(raw->text, said);
@@ -261,7 +270,7 @@ mbl_status mbl_bind_value(const mbl_field *field, const mbl_node *raw, mbl_node 
     case MBL_FIELD_CHOICE:
         return bind_choice(field, raw, bound, err);
     case MBL_FIELD_TEXT:
-        return bind_text(raw, bound, err);
+        return bind_text(field, raw, bound, err);
     case MBL_FIELD_NUMBERS:
         return mbl_bind_numbers(field, raw, bound, err);
     case MBL_FIELD_CURVE:

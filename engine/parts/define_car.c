@@ -108,6 +108,78 @@ const mbl_schema mbl_pedal_schema = {.name = "pedal",
                                      .present = offsetof(mbl_pedal, present),
                                      .rules = pedal_rules};
 
+/* ---- gearing ---- */
+
+static const char *const drivens[] = {"front", "rear", "all", NULL};
+
+#define T mbl_gearing
+static const mbl_field gearing_fields[] = {
+    CHOICE("driven", driven, MBL_DEFAULT, drivens, MBL_DRIVEN_REAR, "the wheels that are driven",
+           COMMON_PRACTICE),
+    {.key = "torque",
+     .kind = MBL_FIELD_CURVE,
+     .need = MBL_OPTIONAL,
+     .offset = AT(T, torque),
+     .quantity = MBL_Q_RATIO,
+     .x_lo = 500,
+     .x_hi = 9000,
+     .lo = 0,
+     .hi = 3000,
+     .least = 2,
+     .most = MBL_CURVE_MAX,
+     .about = "torque of the engine, N m, over its revs a minute: { { 1000, 250 }, { 7000, 310 } "
+              "}; below the first pair the clutch slips at its torque, above the last there is "
+              "none",
+     .source = ""},
+    {.key = "ratios",
+     .kind = MBL_FIELD_NUMBERS,
+     .need = MBL_OPTIONAL,
+     .offset = AT(T, ratios),
+     .quantity = MBL_Q_RATIO,
+     .lo = 0.2,
+     .hi = 20,
+     .least = 1,
+     .most = MBL_NUMBERS_MAX,
+     .about = "ratios of the gears, the first gear first: { 3.6, 2.2, 1.5, 1.1 }",
+     .source = ""},
+    NUMBER("final", final, MBL_OPTIONAL, RATIO, 0.5, 20, NAN, "ratio of the final drive", ""),
+    NUMBER("efficiency", efficiency, MBL_DEFAULT, SHARE, 0.5, 1, 0.9,
+           "share of the engine's torque that reaches the wheels", COMMON_PRACTICE),
+};
+#undef T
+
+static const mbl_schema gearing_schema = {.name = "gearing",
+                                          .about = "From the engine to the driven wheels.",
+                                          .size = sizeof(mbl_gearing),
+                                          .fields = gearing_fields,
+                                          .nfields = COUNT_OF(gearing_fields),
+                                          .present = -1};
+
+/* Only with all three is there a force at the wheels; revs over 25000 are a unit mistaken. */
+static mbl_status check_gearing(const mbl_gearing *g, mbl_error *err)
+{
+    static const char whole[] = "missing: torque, ratios and final make a pull only together";
+    bool torque = g->torque.n > 0;
+    bool ratios = g->ratios.n > 0;
+    bool final = !isnan(g->final);
+    if (torque || ratios || final) {
+        if (!torque)
+            return mbl_rule_broken(err, "gearing.torque", whole);
+        if (!ratios)
+            return mbl_rule_broken(err, "gearing.ratios", whole);
+        if (!final)
+            return mbl_rule_broken(err, "gearing.final", whole);
+    }
+    if (torque && (g->torque.x[0] < 0 || g->torque.x[g->torque.n - 1] > 25000))
+        return mbl_rule_broken(err, "gearing.torque", "revs a minute lie between 0 and 25000");
+    for (size_t i = 1; i < g->ratios.n; i++) {
+        if (g->ratios.v[i] >= g->ratios.v[i - 1])
+            return mbl_rule_broken(err, "gearing.ratios",
+                                   "they fall from gear to gear, the first gear first");
+    }
+    return MBL_OK;
+}
+
 /* ---- car ---- */
 
 static const char *const findings[] = {"crack",    "soft pedal",      "boiled", "leak",
@@ -221,7 +293,18 @@ static const mbl_field car_fields[] = {
      .about = "what an inspection found: { \"crack\", \"soft pedal\" }; anything "
               "found fails the verdict",
      .source = ""},
-    LATER("power", "engine power"),
+    NUMBER("power", power, MBL_OPTIONAL, POWER, 1e3, 1.5e6, NAN,
+           "most power at the driven wheels; with gearing the lesser of both counts. Laps of a "
+           "layout need one of them",
+           ""),
+    {.key = "gearing",
+     .kind = MBL_FIELD_GROUP,
+     .need = MBL_OPTIONAL,
+     .offset = AT(T, gearing),
+     .sub = &gearing_schema,
+     .about = "which wheels are driven, and by which torque; the rear ones by `power` alone when "
+              "not given",
+     .source = ""},
 };
 #undef T
 
@@ -240,7 +323,7 @@ static mbl_status car_rules(const void *filled, mbl_error *err)
     const mbl_car *c = filled;
     if (c->front.rotor.diameter / 2 > c->tyre.radius || c->rear.rotor.diameter / 2 > c->tyre.radius)
         return mbl_rule_broken(err, "tyre.radius", "a rotor is larger than the tyre");
-    return MBL_OK;
+    return check_gearing(&c->gearing, err);
 }
 
 const mbl_schema mbl_car_schema = {.name = "car",

@@ -5,9 +5,29 @@
 /* ---- course ---- */
 
 #define T mbl_course
+static const mbl_field driver_fields[] = {
+    NUMBER("corner", driver.corner, MBL_OPTIONAL, SHARE, 0.3, 1, NAN,
+           "share of the sideways grip that is used; 95 % when not given", COMMON_PRACTICE),
+    NUMBER("brake", driver.brake, MBL_OPTIONAL, SHARE, 0.3, 1, NAN,
+           "share of the deceleration that tyres or brakes would give; 90 % when not given",
+           COMMON_PRACTICE),
+    NUMBER("power", driver.power, MBL_OPTIONAL, SHARE, 0.1, 1, NAN,
+           "share of the acceleration that is used; all of it when not given", ""),
+    NUMBER("early", driver.early, MBL_OPTIONAL, LENGTH, 0, 200, NAN,
+           "distance by which braking begins before the last place for it; none when not given",
+           ""),
+};
+static const mbl_schema driver_schema = {
+    .name = "driver",
+    .about = "What the driver of a layout uses of the car.",
+    .size = sizeof(mbl_course),
+    .fields = driver_fields,
+    .nfields = COUNT_OF(driver_fields),
+    .present = -1};
+
 static const mbl_field course_fields[] = {
     TEXT("file", file, MBL_REQUIRED,
-         "the logger's file, CSV or GPX, beside the script or below the root"),
+         "the logger's file, CSV or GPX, or a layout, YAML, beside the script or below the root"),
     TEXT("time", time, MBL_OPTIONAL, "name of the time column; guessed when not given"),
     TEXT("speed", speed, MBL_OPTIONAL, "name of the speed column; guessed when not given"),
     TEXT("lap", lap, MBL_OPTIONAL, "name of the lap number column; guessed when not given"),
@@ -26,6 +46,12 @@ static const mbl_field course_fields[] = {
          "where there is no other, and laps for start_line"),
     TEXT("longitude", longitude, MBL_OPTIONAL,
          "name of the longitude column; guessed when not given"),
+    TEXT("lateral", lateral, MBL_OPTIONAL,
+         "name of the column of lateral acceleration; guessed when not given; tells how the "
+         "course turns where neither positions nor yaw rate do"),
+    TEXT("yaw_rate", yaw_rate, MBL_OPTIONAL,
+         "name of the column of yaw rate; guessed when not given; tells how the course turns "
+         "where there are no positions"),
     TEXT("time_unit", time_unit, MBL_OPTIONAL, "unit of time, whatever the file says"),
     TEXT("speed_unit", speed_unit, MBL_OPTIONAL, "unit of speed, whatever the file says"),
     TEXT("distance_unit", distance_unit, MBL_OPTIONAL, "unit of distance, whatever the file says"),
@@ -38,6 +64,10 @@ static const mbl_field course_fields[] = {
          "unit of latitude, deg or min (of arc), whatever the file says"),
     TEXT("longitude_unit", longitude_unit, MBL_OPTIONAL,
          "unit of longitude, deg or min (of arc), whatever the file says"),
+    TEXT("lateral_unit", lateral_unit, MBL_OPTIONAL,
+         "unit of lateral acceleration, g or m/s2, whatever the file says"),
+    TEXT("yaw_rate_unit", yaw_rate_unit, MBL_OPTIONAL,
+         "unit of yaw rate, deg/s or rad/s, whatever the file says"),
     {.key = "start_line",
      .kind = MBL_FIELD_NUMBERS,
      .need = MBL_OPTIONAL,
@@ -55,6 +85,14 @@ static const mbl_field course_fields[] = {
     PART("of", of, MBL_OPTIONAL, &mbl_car_schema,
          "the car that made the log: decides where its brakes were on; the car of the run when "
          "not given"),
+    INLINE("driver", MBL_DEFAULT, &driver_schema,
+           "of a layout: what the driver uses of the car; a log has its own driver in it"),
+    {.key = "layout",
+     .kind = MBL_FIELD_HANDLE,
+     .need = MBL_OPTIONAL,
+     .offset = AT(T, layout),
+     .about = "",
+     .source = ""},
     {.key = "trace",
      .kind = MBL_FIELD_HANDLE,
      .need = MBL_OPTIONAL,

@@ -202,6 +202,17 @@ typedef struct mbl_pedal {
     bool present;        /* set when a pedal was given */
 } mbl_pedal;
 
+typedef enum mbl_driven { MBL_DRIVEN_FRONT, MBL_DRIVEN_REAR, MBL_DRIVEN_ALL } mbl_driven;
+
+/* From the engine to the driven wheels. Torque, ratios and final are given together or not. */
+typedef struct mbl_gearing {
+    int driven;         /* mbl_driven */
+    mbl_curve torque;   /* N m of the engine over its revs a minute; n = 0: power alone counts */
+    mbl_numbers ratios; /* engine over propeller shaft, first gear first, falling */
+    double final;       /* propeller shaft over wheel, or NAN */
+    double efficiency;  /* of engine torque that reaches the wheels */
+} mbl_gearing;
+
 typedef struct mbl_finding {
     double unused; /* items begin with a double */
     int what;      /* see mbl_finding_word */
@@ -233,6 +244,8 @@ typedef struct mbl_car {
     double cg_height;    /* m */
     double wheelbase;    /* m */
     bool abs;
+    double power; /* W at the wheels, or NAN */
+    mbl_gearing gearing;
     mbl_pedal pedal;
     struct {
         size_t n;
@@ -249,14 +262,21 @@ typedef struct mbl_course {
     char distance[MBL_TEXT_FIELD], altitude[MBL_TEXT_FIELD];
     char pressure_front[MBL_TEXT_FIELD], pressure_rear[MBL_TEXT_FIELD];
     char latitude[MBL_TEXT_FIELD], longitude[MBL_TEXT_FIELD];
+    char lateral[MBL_TEXT_FIELD], yaw_rate[MBL_TEXT_FIELD];
     char time_unit[MBL_TEXT_FIELD], speed_unit[MBL_TEXT_FIELD];
     char distance_unit[MBL_TEXT_FIELD], altitude_unit[MBL_TEXT_FIELD];
     char pressure_front_unit[MBL_TEXT_FIELD], pressure_rear_unit[MBL_TEXT_FIELD];
     char latitude_unit[MBL_TEXT_FIELD], longitude_unit[MBL_TEXT_FIELD];
+    char lateral_unit[MBL_TEXT_FIELD], yaw_rate_unit[MBL_TEXT_FIELD];
     mbl_numbers start_line; /* latitude and longitude, degrees; n 0: none */
     int hot_lap;            /* number of the lap to repeat; 0 for the median hot lap */
     mbl_car of;             /* the car that made the log; of.present false: the car of the run */
-    void *trace;            /* mbl_trace *, borrowed; put there by whoever read the file */
+    struct {
+        double corner, brake, power; /* shares of what the car can do; NAN: not said */
+        double early;                /* m, or NAN */
+    } driver;                        /* of a layout */
+    void *trace;                     /* mbl_trace *, borrowed; put there by whoever read the file */
+    void *layout; /* mbl_layout *, the same; a layout that has been driven has both */
 } mbl_course;
 
 typedef struct mbl_phase {

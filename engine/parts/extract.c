@@ -45,17 +45,20 @@ static void put_text(const mbl_field *field, const mbl_node *node, char *at)
         text = node->text;
     else if (field->need == MBL_DEFAULT && field->choices != NULL && field->choices[0] != NULL)
         text = field->choices[0];
-    snprintf(at, MBL_TEXT_FIELD, "%s", text);
+    snprintf(at, mbl_field_room(field), "%s", text);
 }
 
-static void put_numbers(const mbl_field *field, const mbl_node *node, mbl_numbers *at)
+/* By bytes: the array is as long as the field says, which mbl_numbers may not be. */
+static void put_numbers(const mbl_field *field, const mbl_node *node, char *at)
 {
-    if (node == NULL && field->need == MBL_DEFAULT) {
-        at->n = 1;
-        at->v[0] = field->fallback;
-    }
-    for (size_t i = 0; node != NULL && i < node->count && i < MBL_NUMBERS_MAX; i++)
-        at->v[at->n++] = node->items[i]->number;
+    size_t most = mbl_field_most(field);
+    size_t n = 0;
+    char *v = at + offsetof(mbl_numbers, v);
+    if (node == NULL && field->need == MBL_DEFAULT)
+        memcpy(v + n++ * sizeof(double), &field->fallback, sizeof(double));
+    for (; node != NULL && n < node->count && n < most; n++)
+        memcpy(v + n * sizeof(double), &node->items[n]->number, sizeof(double));
+    memcpy(at, &n, sizeof n);
 }
 
 static void put_curve(const mbl_field *field, const mbl_node *node, mbl_curve *at)
@@ -106,7 +109,7 @@ static void put_field(const mbl_field *field, const mbl_node *node, char *at)
         put_text(field, node, at);
         break;
     case MBL_FIELD_NUMBERS:
-        put_numbers(field, node, (mbl_numbers *)(void *)at);
+        put_numbers(field, node, at);
         break;
     case MBL_FIELD_CURVE:
         put_curve(field, node, (mbl_curve *)(void *)at);

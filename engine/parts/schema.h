@@ -16,8 +16,8 @@ typedef enum mbl_field_kind {
     MBL_FIELD_COUNT,   /* double in the tree, int in the struct */
     MBL_FIELD_FLAG,    /* true or false; bool */
     MBL_FIELD_CHOICE,  /* one of `choices`; int, the index */
-    MBL_FIELD_TEXT,    /* char[MBL_TEXT_FIELD] */
-    MBL_FIELD_NUMBERS, /* list of numbers of one quantity; mbl_numbers */
+    MBL_FIELD_TEXT,    /* char[MBL_TEXT_FIELD], or char[most] */
+    MBL_FIELD_NUMBERS, /* list of numbers of one quantity; mbl_numbers, or with v[most] */
     MBL_FIELD_CURVE,   /* list of { x, y } pairs, x rising, or a function of x; mbl_curve */
     MBL_FIELD_FILM,    /* a function of speed and temperature, or one number, W/m2K;
                           const mbl_film_samples *, borrowed from the tree; NULL when absent */
@@ -83,7 +83,11 @@ typedef struct mbl_field {
     double x_lo, x_hi;         /* CURVE: where a function is sampled, SI */
     double usual_lo, usual_hi; /* where such a default usually lies, SI; both 0: not known */
     double fallback;
-    size_t least, most; /* NUMBERS, CURVE, ITEMS: how many; most 0: as many as there is room for */
+    /*
+     * NUMBERS, CURVE, ITEMS: how many; most 0: MBL_..._MAX of them, which is all there is for a
+     * CURVE. TEXT: most is the bytes of the array; 0: MBL_TEXT_FIELD.
+     */
+    size_t least, most;
     const char *const *choices;   /* CHOICE: NULL-terminated. TEXT: the first is the default */
     const struct mbl_schema *sub; /* GROUP, PART, ITEMS */
     const char *about;  /* one sentence, for the docs and the message when it is missing */

@@ -60,8 +60,11 @@ const char *mbl_quantity_example(mbl_quantity quantity)
         [MBL_Q_CONDUCTANCE] = "\"5 W/K\"",
         [MBL_Q_CAPACITY] = "\"900 J/K\"",
         [MBL_Q_ENERGY] = "\"1.2 MJ\"",
+        [MBL_Q_ANGLE] = "\"90 deg\"",
     };
-    return (size_t)quantity < sizeof examples / sizeof examples[0] ? examples[quantity] : "1";
+    size_t q = (size_t)quantity;
+    bool known = q < sizeof examples / sizeof examples[0] && examples[q] != NULL;
+    return known ? examples[q] : "1";
 }
 
 /* Text taken apart: digits are text[from..end), the unit is the rest after blanks. */
@@ -283,12 +286,17 @@ mbl_status mbl_units_read(mbl_quantity quantity, const char *text, double *si, m
 
 double mbl_units_bare(mbl_quantity quantity, double number)
 {
-    return quantity == MBL_Q_LEVEL ? number + 273.15 : number;
+    const mbl_unit *unit = quantity == MBL_Q_LEVEL || quantity == MBL_Q_ANGLE
+                               ? mbl_unit_find(quantity, mbl_quantity_si(quantity))
+                               : NULL;
+    return unit != NULL ? mbl_unit_apply(unit, number) : number;
 }
 
 void mbl_units_show(mbl_quantity quantity, double si, char out[48])
 {
-    double number = quantity == MBL_Q_LEVEL ? si - 273.15 : si;
+    double number = quantity == MBL_Q_LEVEL   ? si - 273.15
+                    : quantity == MBL_Q_ANGLE ? si / mbl_units_bare(quantity, 1)
+                                              : si;
     /* six figures: what is left of a conversion's rounding is nobody's number */
     char rounded[32];
     snprintf(rounded, sizeof rounded, "%.6g", number);

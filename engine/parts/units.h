@@ -12,7 +12,8 @@
 
 /*
  * X(NAME, word for people, SI unit a bare number has).
- * A bare LEVEL is in degrees Celsius; a bare RISE is a difference in kelvin.
+ * A bare LEVEL is in degrees Celsius; a bare RISE is a difference in kelvin. A bare ANGLE is in
+ * degrees, since nobody writes 1.5708 for a right angle; inside it is in radians.
  */
 #define MBL_QUANTITY_LIST(X)                                                                       \
     X(SHARE, "share", "0..1")                                                                      \
@@ -39,6 +40,8 @@
     X(WEAR, "wear", "m3/J")                                                                        \
     X(MOLAR_ENERGY, "molar energy", "J/mol")                                                       \
     X(FORCE_RATE, "rate of force", "N/s")                                                          \
+    X(TURN_RATE, "rate of turn", "rad/s")                                                          \
+    X(ANGLE, "angle", "deg")                                                                       \
     X(MONEY, "sum of money", "")                                                                   \
     X(RATIO, "number", "")
 
@@ -62,11 +65,11 @@ const char *mbl_quantity_example(mbl_quantity quantity);
 MBL_NODISCARD mbl_status mbl_units_read(mbl_quantity quantity, const char *text, double *si,
                                         mbl_error *err);
 
-/* A bare number as SI: the identity, but for a level, which is Celsius to kelvin. */
+/* A bare number as SI: the identity, but for a level and an angle. */
 double mbl_units_bare(mbl_quantity quantity, double number);
 
 /*
- * SI to the unit a bare number would have (kelvin to Celsius for a level), for messages: writes
+ * SI to the unit a bare number would have (Celsius for a level), for messages: writes
  * "0.35 m", "-5 C" or "0.03" into out[48].
  */
 void mbl_units_show(mbl_quantity quantity, double si, char out[48]);

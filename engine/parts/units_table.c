@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * Sources of the factors. Prefixes, litre, minute, hour, bar, degree Celsius: BIPM, The
+ * Sources of the factors. Prefixes, litre, minute, hour, bar, degree of arc and Celsius: BIPM, The
  * International System of Units (SI Brochure, 9th edition). Foot 0.3048 m, inch 0.0254 m, mile
  * 1609.344 m, pound 0.45359237 kg: international yard and pound agreement of 1959, exact. Nautical
  * mile 1852 m: international definition, exact. Standard gravity 9.80665 m/s2: 3rd CGPM 1901,
@@ -18,6 +18,7 @@
 #define POUND 0.45359237
 #define G     9.80665
 #define LBF   (POUND * G)
+#define PI    3.141592653589793
 
 /* In each quantity the SI unit is first; the rest in the order in which a slip is likely. */
 const mbl_unit mbl_unit_table[] = {
@@ -89,6 +90,10 @@ const mbl_unit mbl_unit_table[] = {
     {MBL_Q_MOLAR_ENERGY, "kJ/mol", 1000, 1, 0},
     {MBL_Q_FORCE_RATE, "N/s", 1, 1, 0},
     {MBL_Q_FORCE_RATE, "kN/s", 1000, 1, 0},
+    {MBL_Q_TURN_RATE, "rad/s", 1, 1, 0},
+    {MBL_Q_TURN_RATE, "deg/s", PI, 180, 0},
+    {MBL_Q_ANGLE, "deg", PI, 180, 0},
+    {MBL_Q_ANGLE, "rad", 1, 1, 0},
     {MBL_Q_MONEY, "", 1, 1, 0},
     {MBL_Q_RATIO, "", 1, 1, 0},
 };
@@ -119,6 +124,7 @@ static const spelling SPELLINGS[] = {
     {"\xC2\xB3", "3"},     /* superscript three */
     {"\xC2\xB0\x43", "C"}, /* degree sign, C */
     {"\xC2\xB0\x46", "F"}, /* degree sign, F */
+    {"\xC2\xB0", "deg"},   /* degree sign of an angle */
     {"\xC2\xB7", ""},      /* middle dot, as in W/m.K */
     {"\xE2\x88\x92", "-"}, /* minus sign */
     {"\xC2\xA0", " "},     /* no-break space */
@@ -145,9 +151,11 @@ bool mbl_unit_clean(const char *text, char *out, size_t room)
         /* blanks at the start are never written, those at the end are taken back below */
         if (to[0] == '\0' || (to[0] == ' ' && o == 0))
             continue;
-        if (o + 1 >= room)
+        size_t n = strlen(to);
+        if (o + n >= room)
             return false;
-        out[o++] = to[0];
+        memcpy(out + o, to, n);
+        o += n;
     }
     while (o > 0 && out[o - 1] == ' ')
         o--;

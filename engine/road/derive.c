@@ -24,8 +24,7 @@
 
 #define RADIAN (3.141592653589793 / 180)
 
-/* Metres in a degree north and east at a latitude. */
-static void degree_at(double latitude, double *north, double *east)
+void mbl_degree_at(double latitude, double *north, double *east)
 {
     double sine = sin(latitude * RADIAN);
     double w = 1 - ECCENTRICITY * sine * sine;
@@ -40,7 +39,7 @@ static double apart(const mbl_table *table, size_t i, size_t k)
     const double *longitude = table->x[MBL_LOG_LONGITUDE];
     double north = 0;
     double east = 0;
-    degree_at(0.5 * (latitude[k] + latitude[i]), &north, &east);
+    mbl_degree_at(0.5 * (latitude[k] + latitude[i]), &north, &east);
     return hypot(north * (latitude[k] - latitude[i]),
                  east * remainder(longitude[k] - longitude[i], 360.0));
 }
@@ -87,7 +86,7 @@ static double fix_noise(const mbl_table *table, const double *driven, double *wo
     }
     double north = 0;
     double east = 0;
-    degree_at(table->x[MBL_LOG_LATITUDE][0], &north, &east);
+    mbl_degree_at(table->x[MBL_LOG_LATITUDE][0], &north, &east);
     north *= mbl_noise_level(table->t, table->x[MBL_LOG_LATITUDE], table->n, work);
     east *= mbl_noise_level(table->t, table->x[MBL_LOG_LONGITUDE], table->n, work);
     return fmax(north, east);

@@ -24,7 +24,8 @@
     X(PRESSURE_FRONT, "front pressure", pressure_front)                                            \
     X(PRESSURE_REAR, "rear pressure", pressure_rear)                                               \
     X(ACCEL_LONG, "longitudinal acceleration", accel_long)                                         \
-    X(ACCEL_LAT, "lateral acceleration", accel_lat)                                                \
+    X(LATERAL, "lateral acceleration", accel_lat)                                                  \
+    X(YAW_RATE, "yaw rate", yaw_rate)                                                              \
     X(THROTTLE, "throttle", throttle)                                                              \
     X(LATITUDE, "latitude", latitude)                                                              \
     X(LONGITUDE, "longitude", longitude)
@@ -164,7 +165,8 @@ typedef struct mbl_log {
     double *pressure_front; /* Pa, gauge, at rest 0 */
     double *pressure_rear;  /* Pa */
     double *accel_long;     /* m/s2, as logged: sign and zero are the logger's */
-    double *accel_lat;      /* m/s2 */
+    double *accel_lat;      /* m/s2, the same */
+    double *yaw_rate;       /* rad/s, the same */
     double *throttle;       /* as logged, 0 closed */
     double *latitude;       /* degrees, north positive */
     double *longitude;      /* degrees, east positive */

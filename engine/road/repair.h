@@ -64,6 +64,9 @@ MBL_NODISCARD mbl_status mbl_derive_speed(mbl_table *table, mbl_error *err);
 /* Distance driven at each row, laps joined, from distance or positions; false without. */
 bool mbl_driven(const mbl_table *table, double *out);
 
+/* Metres in a degree north and east at a latitude, degrees. */
+void mbl_degree_at(double latitude, double *north, double *east);
+
 /* Samples that repeat (repair_repeats.c), then the speeds (repair_speed.c), then pressures. */
 void mbl_repair_repeats(mbl_table *table);
 void mbl_repair_frozen(mbl_table *table);

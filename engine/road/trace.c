@@ -5,6 +5,7 @@
 #include "road/pressure.h"
 #include "road/select.h"
 #include "road/smooth.h"
+#include "road/turning.h"
 
 #include <math.h>
 #include <string.h>
@@ -142,6 +143,7 @@ typedef struct parts {
     double *pressure; /* (rows) NULL when not logged */
     double on;        /* Pa */
     mbl_laps laps;
+    mbl_turning turning; /* per row */
 } parts;
 
 static mbl_status gather(mbl_arena *arena, const mbl_log *log, parts *out, mbl_error *err)
@@ -149,6 +151,7 @@ static mbl_status gather(mbl_arena *arena, const mbl_log *log, parts *out, mbl_e
     MBL_TRY(mbl_smooth_make(arena, log->t, log->v, log->rows, &out->curve, err));
     MBL_TRY(mbl_laps_find(arena, log, &out->laps, err));
     find_top_speeds(&out->curve, out->laps.lap, out->laps.n);
+    MBL_TRY(mbl_turning_find(arena, log, &out->turning, err));
     double *pressure = mbl_arena_new(arena, log->rows, sizeof *pressure);
     double *work = mbl_arena_new(arena, log->rows, sizeof *work);
     if (pressure == NULL || work == NULL)
@@ -168,19 +171,29 @@ static mbl_status gather(mbl_arena *arena, const mbl_log *log, parts *out, mbl_e
     return MBL_OK;
 }
 
-/* Grade and pressure of the rows, on the knots, among which all rows are. */
-static void put_on_knots(const mbl_log *log, const parts *in, double *grade, double *pressure)
+/* Share of the way to the next row at which a knot lies; *row moves on to the row before it. */
+static double row_share(const mbl_log *log, double t, size_t *row)
 {
-    const double *t = in->curve.t;
-    for (size_t i = 0, row = 0; i < in->curve.n; i++) {
-        while (row + 2 < log->rows && log->t[row + 1] <= t[i])
-            row++;
-        if (in->grade != NULL && i + 1 < in->curve.n)
-            grade[i] = in->grade[row];
-        if (in->pressure == NULL)
-            continue;
-        double share = (t[i] - log->t[row]) / (log->t[row + 1] - log->t[row]);
-        pressure[i] = in->pressure[row] + share * (in->pressure[row + 1] - in->pressure[row]);
+    while (*row + 2 < log->rows && log->t[*row + 1] <= t)
+        ++*row;
+    return (t - log->t[*row]) / (log->t[*row + 1] - log->t[*row]);
+}
+
+/* Values of the rows on the knots, among which all rows are. */
+static void put_on_knots(const mbl_log *log, const mbl_smooth *curve, const double *from,
+                         double *to)
+{
+    for (size_t i = 0, row = 0; i < curve->n; i++) {
+        double share = row_share(log, curve->t[i], &row);
+        to[i] = from[row] + share * (from[row + 1] - from[row]);
+    }
+}
+
+static void put_grades(const mbl_log *log, const mbl_smooth *curve, const double *from, double *to)
+{
+    for (size_t i = 0, row = 0; i + 1 < curve->n; i++) {
+        (void)row_share(log, curve->t[i], &row);
+        to[i] = from[row];
     }
 }
 
@@ -188,7 +201,13 @@ static void put_on_knots(const mbl_log *log, const parts *in, double *grade, dou
 static mbl_trace *assemble(const mbl_alloc *alloc, const mbl_log *log, const parts *in)
 {
     size_t n = in->curve.n;
-    size_t arrays = in->pressure != NULL ? 4 : 3;
+    const double *const rows[] = {in->pressure, in->turning.curvature, in->turning.east,
+                                  in->turning.north};
+    enum { ROWS = sizeof rows / sizeof rows[0] };
+    double *knots[ROWS] = {0};
+    size_t arrays = 3;
+    for (size_t i = 0; i < ROWS; i++)
+        arrays += rows[i] != NULL;
     size_t bytes = sizeof(mbl_trace) + arrays * n * sizeof(double) + in->laps.n * sizeof(mbl_lap);
     mbl_trace *trace = mbl_new(alloc, bytes, 1);
     if (trace == NULL)
@@ -196,12 +215,20 @@ static mbl_trace *assemble(const mbl_alloc *alloc, const mbl_log *log, const par
     double *t = (double *)(trace + 1);
     double *v = t + n;
     double *grade = v + n;
-    double *pressure = in->pressure != NULL ? grade + n : NULL;
-    mbl_lap *laps = (mbl_lap *)(t + arrays * n);
+    double *next = grade + n;
     memcpy(t, in->curve.t, n * sizeof *t);
     memcpy(v, in->curve.v, n * sizeof *v);
+    if (in->grade != NULL)
+        put_grades(log, &in->curve, in->grade, grade);
+    for (size_t i = 0; i < ROWS; i++) {
+        if (rows[i] == NULL)
+            continue;
+        put_on_knots(log, &in->curve, rows[i], next);
+        knots[i] = next;
+        next += n;
+    }
+    mbl_lap *laps = (mbl_lap *)next;
     memcpy(laps, in->laps.lap, in->laps.n * sizeof *laps);
-    put_on_knots(log, in, grade, pressure);
     *trace = (mbl_trace){
         .alloc = alloc,
         .bytes = bytes,
@@ -214,8 +241,12 @@ static mbl_trace *assemble(const mbl_alloc *alloc, const mbl_log *log, const par
         .v = v,
         .grade = grade,
         .has_grade = in->grade != NULL,
-        .pressure = pressure,
+        .pressure = knots[0],
         .pressure_on = in->on,
+        .told = in->turning.told,
+        .curvature = knots[1],
+        .east = knots[2],
+        .north = knots[3],
         .nlaps = in->laps.n,
         .laps = laps,
         .median = in->laps.median,
@@ -238,7 +269,7 @@ static mbl_status judge(const mbl_alloc *alloc, const mbl_log *log, mbl_trace *t
     return MBL_OK;
 }
 
-static mbl_digest digest_of(const mbl_trace *t)
+mbl_digest mbl_trace_digest(const mbl_trace *t)
 {
     mbl_digest d;
     mbl_digest_start(&d);
@@ -259,6 +290,7 @@ static mbl_digest digest_of(const mbl_trace *t)
         mbl_digest_number(&d, lap->end);
     }
     mbl_digest_count(&d, t->median);
+    mbl_digest_count(&d, t->followed);
     return d;
 }
 
@@ -279,7 +311,7 @@ mbl_status mbl_trace_make(const mbl_alloc *alloc, const mbl_log *log, mbl_trace 
     if (status == MBL_OK)
         status = judge(alloc, log, trace, err);
     if (status == MBL_OK) {
-        trace->digest = digest_of(trace);
+        trace->digest = mbl_trace_digest(trace);
         *out = trace;
     } else {
         mbl_trace_drop(trace);

@@ -35,6 +35,14 @@ typedef struct mbl_lap {
     double top_speed; /* m/s */
 } mbl_lap;
 
+/* What tells how the course turns, the most trusted first: see road/turning.h. */
+typedef enum mbl_told {
+    MBL_TOLD_NOTHING,
+    MBL_TOLD_POSITIONS,
+    MBL_TOLD_YAW_RATE,
+    MBL_TOLD_LATERAL
+} mbl_told;
+
 /* Immutable, one allocation, reference counted (one thread). */
 typedef struct mbl_trace {
     const mbl_alloc *alloc;
@@ -64,18 +72,31 @@ typedef struct mbl_trace {
     double pressure_scatter; /* share, of single stops about the scale; NAN without pressure */
     double measured_share;   /* of the braking time in the speed, with pressure on; 0 without */
 
+    /*
+     * How the course turns, as logged, noise and all: only layouts are made of it, nothing is
+     * driven by it, and the digest leaves it out.
+     */
+    mbl_told told;
+    const double *curvature;    /* (n) 1/m, by yaw rate or lateral acceleration; else NULL */
+    const double *east, *north; /* (n) m from the first fix, by positions; else NULL */
+
     mbl_doubt doubt[MBL_DOUBTS];
 
     size_t nlaps;
     const mbl_lap *laps; /* (nlaps) in order */
     size_t median;       /* index of the hot lap of median time */
     size_t fastest;      /* index of the fastest hot lap */
+    const double *lost;  /* (nlaps) s that each took longer for want of brakes; NULL when logged */
+    bool followed;       /* its laps are those of one stint, each driven once (trace_driven.h) */
 } mbl_trace;
 
 MBL_NODISCARD mbl_status mbl_trace_make(const mbl_alloc *alloc, const mbl_log *log, mbl_trace **out,
                                         mbl_error *err);
 mbl_trace *mbl_trace_keep(mbl_trace *trace);
 void mbl_trace_drop(mbl_trace *trace);
+
+/* Digest of the numbers that anything is driven by. */
+mbl_digest mbl_trace_digest(const mbl_trace *trace);
 
 /* Index of the lap with this logged number (its longest piece), or nlaps. */
 size_t mbl_trace_lap(const mbl_trace *trace, int number);

@@ -55,6 +55,10 @@
 ---@alias emberlap.molar_energy number|string
 ---Such as 1; a bare number is in N/s.
 ---@alias emberlap.rate_of_force number|string
+---Such as 1; a bare number is in rad/s.
+---@alias emberlap.rate_of_turn number|string
+---Such as "90 deg"; a bare number is in deg.
+---@alias emberlap.angle number|string
 ---Such as 1.
 ---@alias emberlap.sum_of_money number|string
 ---Such as 1.
@@ -169,6 +173,17 @@
 ---@class emberlap.car.tyre.keys : emberlap.car.tyre.changes
 ---@field radius emberlap.length rolling radius (0.2 m to 0.5 m; required)
 
+---Keys of gearing to change.
+---@class emberlap.car.gearing.changes
+---@field driven? "front"|"rear"|"all" the wheels that are driven (`"rear"`)
+---@field torque? emberlap.curve torque of the engine, N m, over its revs a minute: { { 1000, 250 }, { 7000, 310 } }; below the first pair the clutch slips at its torque, above the last there is none (2 to 64 pairs, value 0 to 3000; none)
+---@field ratios? emberlap.number[] ratios of the gears, the first gear first: { 3.6, 2.2, 1.5, 1.1 } (1 to 8 values, each 0.2 to 20; none)
+---@field final? emberlap.number ratio of the final drive (0.5 to 20; none)
+---@field efficiency? emberlap.share share of the engine's torque that reaches the wheels (0.5 to 1; 0.9)
+
+---From the engine to the driven wheels.
+---@class emberlap.car.gearing.keys : emberlap.car.gearing.changes
+
 ---Keys of car to change.
 ---@class emberlap.car.changes
 ---@field mass? emberlap.mass mass on the scales with the driver in, without fuel where fuel is given (200 kg to 4000 kg; required)
@@ -188,6 +203,8 @@
 ---@field abs? boolean an anti-lock system works (`false`)
 ---@field pedal? emberlap.pedal|emberlap.pedal.changes pedal, booster, masters and distribution; without it both axles have the same line pressure, and effort and travel are not judged
 ---@field found? ("crack"|"soft pedal"|"boiled"|"leak"|"worn pad"|"sticking piston")[] what an inspection found: { "crack", "soft pedal" }; anything found fails the verdict (1 to 8 items; none)
+---@field power? emberlap.power most power at the driven wheels; with gearing the lesser of both counts. Laps of a layout need one of them (1000 W to 1500000 W; none)
+---@field gearing? emberlap.car.gearing.changes which wheels are driven, and by which torque; the rear ones by `power` alone when not given
 
 ---A car with its brakes.
 ---@class emberlap.car.keys : emberlap.car.changes
@@ -397,9 +414,19 @@
 ---A brake fluid.
 ---@class emberlap.fluid.keys : emberlap.fluid.changes
 
+---Keys of driver to change.
+---@class emberlap.trace.driver.changes
+---@field corner? emberlap.share share of the sideways grip that is used; 95 % when not given (0.3 to 1; none)
+---@field brake? emberlap.share share of the deceleration that tyres or brakes would give; 90 % when not given (0.3 to 1; none)
+---@field power? emberlap.share share of the acceleration that is used; all of it when not given (0.1 to 1; none)
+---@field early? emberlap.length distance by which braking begins before the last place for it; none when not given (0 m to 200 m; none)
+
+---What the driver of a layout uses of the car.
+---@class emberlap.trace.driver.keys : emberlap.trace.driver.changes
+
 ---Keys of trace to change.
 ---@class emberlap.trace.changes
----@field file? string the logger's file, CSV or GPX, beside the script or below the root (text; required)
+---@field file? string the logger's file, CSV or GPX, or a layout, YAML, beside the script or below the root (text; required)
 ---@field time? string name of the time column; guessed when not given (text; none)
 ---@field speed? string name of the speed column; guessed when not given (text; none)
 ---@field lap? string name of the lap number column; guessed when not given (text; none)
@@ -409,6 +436,8 @@
 ---@field pressure_rear? string name of the column of rear line pressure; guessed when not given (text; none)
 ---@field latitude? string name of the latitude column; guessed when not given; with longitude gives the speed where there is no other, and laps for start_line (text; none)
 ---@field longitude? string name of the longitude column; guessed when not given (text; none)
+---@field lateral? string name of the column of lateral acceleration; guessed when not given; tells how the course turns where neither positions nor yaw rate do (text; none)
+---@field yaw_rate? string name of the column of yaw rate; guessed when not given; tells how the course turns where there are no positions (text; none)
 ---@field time_unit? string unit of time, whatever the file says (text; none)
 ---@field speed_unit? string unit of speed, whatever the file says (text; none)
 ---@field distance_unit? string unit of distance, whatever the file says (text; none)
@@ -417,13 +446,16 @@
 ---@field pressure_rear_unit? string unit of rear line pressure, whatever the file says (text; none)
 ---@field latitude_unit? string unit of latitude, deg or min (of arc), whatever the file says (text; none)
 ---@field longitude_unit? string unit of longitude, deg or min (of arc), whatever the file says (text; none)
+---@field lateral_unit? string unit of lateral acceleration, g or m/s2, whatever the file says (text; none)
+---@field yaw_rate_unit? string unit of yaw rate, deg/s or rad/s, whatever the file says (text; none)
 ---@field start_line? emberlap.count[] where laps begin: latitude and longitude in degrees, north and east positive: { 12.5012, -34.2488 } (2 values, each -180 to 180; none)
 ---@field hot_lap? integer number of the logged lap that is repeated; 0 for the hot lap of median time (0 to 100000; 0)
 ---@field of? emberlap.car|emberlap.car.changes the car that made the log: decides where its brakes were on; the car of the run when not given
+---@field driver? emberlap.trace.driver.changes of a layout: what the driver uses of the car; a log has its own driver in it
 
 ---A course as one logged drive of it.
 ---@class emberlap.trace.keys : emberlap.trace.changes
----@field file string the logger's file, CSV or GPX, beside the script or below the root (text; required)
+---@field file string the logger's file, CSV or GPX, or a layout, YAML, beside the script or below the root (text; required)
 
 ---Keys of pace to change.
 ---@class emberlap.stint.pace.changes
@@ -553,6 +585,10 @@
 ---@field ambient? emberlap.temperature temperature of the air (-30 C to 60 C; 15 C)
 ---@field altitude? emberlap.length height above the sea (-500 m to 5000 m; 0 m)
 
+---Options of course:layout.
+---@class emberlap.layout.keys
+---@field lap? integer number of the logged lap it is taken from; 0 for the hot lap of median time (0 to 100000; 0)
+
 ---A heat capacity.
 ---@class emberlap.node.keys
 ---@field capacity emberlap.heat_capacity heat capacity (1e-06 J/K to 1000000000000 J/K; required)
@@ -563,6 +599,15 @@
 ---@field from string a node, or ambient (text; required)
 ---@field to string a node, or ambient (text; required)
 ---@field conductance emberlap.conductance heat flow per difference in temperature (1e-09 W/K to 1000000000 W/K; required)
+
+---One car, one layout, one lap: a flying one where the course is closed.
+---@class emberlap.lap.keys
+---@field car emberlap.car|emberlap.car.keys the car, made by el.car, with tyre.grip and power
+---@field course emberlap.trace|emberlap.trace.keys the layout, made by el.track
+---@field temperature? emberlap.temperature temperature of the pads all the way round (-40 C to 1200 C; 300 C)
+---@field ambient? emberlap.temperature temperature of the air (-30 C to 60 C; 25 C)
+---@field altitude? emberlap.length height above the sea (-500 m to 5000 m; 0 m)
+---@field fuel? emberlap.mass fuel in the tank; that of the car's start when not given (0 kg to 200 kg; worked out)
 
 ---A network.
 ---@class emberlap.network.keys
@@ -649,6 +694,9 @@
 ---A course as one logged drive of it; the log is read at once.
 ---@class emberlap.trace
 ---@field with fun(self: emberlap.trace, changes: emberlap.trace.changes): emberlap.trace A changed copy of a definition: tables merge key by key, lists and definitions replace. `d:with { key = value, ... }`
+---@field layout fun(self: emberlap.trace, options?: emberlap.layout.keys): emberlap.trace The layout of a logged lap, from its positions, yaw rate or lateral acceleration: a course that any car can drive. `course:layout { lap = }`
+---@field driven_by fun(self: emberlap.trace, car: emberlap.car): emberlap.trace The repeated lap of a log, scaled from the car in `of` to another: each place with the same share of what the car can do. For changes of a few tenths; a layout is better for more. `course:driven_by(car)`
+---@field save fun(self: emberlap.trace, name: string) Writes a layout as YAML below --out. `course:save "course.yaml"`
 
 ---What is driven, in which air.
 ---@class emberlap.stint
@@ -731,6 +779,7 @@
 ---@field energy number braking energy of the car (J)
 ---@field braking_time number with the brakes on (s)
 ---@field top_speed number highest speed (m/s)
+---@field lost_to_brakes number that brakes which gave less than the tyres hold cost; 0 by a log (s)
 ---@field front emberlap.lap_axle front axle
 ---@field rear emberlap.lap_axle rear axle
 
@@ -871,6 +920,25 @@
 ---@field final number temperature at the end (C)
 ---@field history number[][] list of { t, T } (s, C)
 
+---A lap of a layout. `el.lap { ... }`
+---@class emberlap.own_lap
+---@field course string name of the layout
+---@field time number lap time (s)
+---@field top_speed number highest speed (m/s)
+---@field length number of the layout (m)
+---@field lost_to_brakes number that brakes which gave less than the tyres hold cost (s)
+---@field splits number[] time at each split of the layout (s)
+---@field held emberlap.held what it was held by
+---@field trace emberlap.trace a course that repeats this lap, for el.run
+
+---How long a lap was held back by what. `el.lap { ... }.held`
+---@class emberlap.held
+---@field corners number by the sideways grip of the tyres (s)
+---@field power number by power (s)
+---@field traction number by the grip of the driven tyres (s)
+---@field tyres number braking, by the grip of the tyres (s)
+---@field brakes number braking, by what pedal and brakes give (s)
+
 ---@class emberlap.grid
 ---@field best fun(self: emberlap.grid, measure: emberlap.measure): emberlap.row? The best row of a sweep by a measure, of those that do not fail if there are any. `grid:best "front.fluid.margin"`
 ---@field where fun(self: emberlap.grid, wanted: fun(row: emberlap.row): boolean): emberlap.grid The rows for which a function is true. `grid:where(function(row) return row.verdict == "holds" end)`
@@ -898,6 +966,8 @@
 ---@field trace fun(keys: emberlap.trace.keys|string): emberlap.trace A course as one logged drive of it; the log is read at once. `el.trace { key = value, ... } or el.trace "file.yaml"`
 ---@field stint fun(keys: emberlap.stint.keys|string): emberlap.stint What is driven, in which air. `el.stint { key = value, ... } or el.stint "file.yaml"`
 ---@field run fun(options: emberlap.run.keys): emberlap.run Runs one car on one course for one stint, and judges it; with base, the car before a change, says what the change did. `el.run { car =, course =, stint =, limits =, event =, base = }`
+---@field track fun(layout: string|emberlap.trace.keys): emberlap.trace A course as its layout, read from YAML; laps of it are worked out for the car that is run, lap by lap with its brakes as they are, or once for the car in `of`. `el.track "tracks/low_cinder.yaml" or el.track { file =, driver =, of = }`
+---@field lap fun(lap: emberlap.lap.keys): emberlap.own_lap One lap of a layout by one car: time, splits, what it was held by, and its trace, which is a course for el.run. `el.lap { car =, course =, temperature =, fuel =, ambient =, altitude = }`
 ---@field sweep fun(sweep: emberlap.sweep.keys): emberlap.grid Runs every combination of the options (or `rows`, or a `sample` of them) through `case`, which gives what el.run takes; keeps the `measures` asked for; writes rows to `journal` as they finish. `el.sweep { over = { name = options, ... }, case = function(x) ... end }`
 ---@field range fun(first: string|number, last: string|number, count: integer): (string|number)[] A list of evenly spaced values, both ends included, for el.sweep. `el.range("6 kg", "10 kg", 9)`
 ---@field shortlist fun(shortlist: table): table The cheapest packages that hold, of every combination of the options in `change`, each a definition or { name =, part =, cost =, labour =, fits = }; ranked `by` "cost", "event", "mass" or "labour". `el.shortlist { car =, course =, stint =, change = { ["front.pad"] = { ... } } }`

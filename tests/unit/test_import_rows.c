@@ -132,7 +132,7 @@ static void every_role_is_found_and_turned_into_si(void **state)
         [MBL_LOG_PRESSURE_FRONT] = 6894757,
         [MBL_LOG_PRESSURE_REAR] = 2.5e6,
         [MBL_LOG_ACCEL_LONG] = -14.709975,
-        [MBL_LOG_ACCEL_LAT] = 9.5,
+        [MBL_LOG_LATERAL] = 9.5,
         [MBL_LOG_THROTTLE] = 73,
         [MBL_LOG_LATITUDE] = 12.5,
         [MBL_LOG_LONGITUDE] = -34.25,
@@ -160,7 +160,7 @@ static void a_column_plays_one_role(void **state)
     (void)state;
     mbl_import import = import_text("Time,Speed [m/s],Long [g],Lat [g]\n0,20,0.5,1\n", NULL);
     assert_true(import.column[MBL_LOG_ACCEL_LONG].present);
-    assert_true(import.column[MBL_LOG_ACCEL_LAT].present);
+    assert_true(import.column[MBL_LOG_LATERAL].present);
     /* not even as one that was left aside */
     assert_string_equal(import.column[MBL_LOG_LONGITUDE].name, "");
     assert_string_equal(import.column[MBL_LOG_LATITUDE].name, "");
@@ -293,7 +293,7 @@ static void what_was_only_guessed_and_is_of_no_use_is_left_aside(void **state)
     assert_samples(&import, MBL_LOG_SPEED, 3, tenths, speeds, 0);
     static const mbl_log_role aside[] = {
         MBL_LOG_PRESSURE_FRONT, MBL_LOG_ALTITUDE,  MBL_LOG_LAP,
-        MBL_LOG_LATITUDE,       MBL_LOG_LONGITUDE, MBL_LOG_ACCEL_LAT};
+        MBL_LOG_LATITUDE,       MBL_LOG_LONGITUDE, MBL_LOG_LATERAL};
     for (size_t i = 0; i < sizeof aside / sizeof aside[0]; i++) {
         assert_false(import.column[aside[i]].present);
         assert_true(import.column[aside[i]].name[0] != '\0');

@@ -31,7 +31,7 @@ static double quickness(const mbl_kin *kin)
 /* The same for a kin: closer for a pad that is thinner than those the table is for. */
 static rule rule_of(size_t mode, const mbl_kin *kin)
 {
-    double calm = fmin(fmax(quickness(kin) / 0.2, 0.2), 1);
+    double calm = fmin(fmax(quickness(kin) / 0.17, 0.2), 1);
     rule r = rules[mode];
     r.face *= calm * calm;
     r.bow *= calm * calm;
