@@ -1,8 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * In distance s and u = v^2 / 2, du/ds is the acceleration: no division by a speed that may be 0.
- * Midpoint steps: where a car leaves a turn its grip along the road grows as the root of the
- * distance, and a step that looks at its ends would see that worst.
+ * In distance s and u = v^2 / 2, du/ds is the acceleration: no division by a speed that may be 0,
+ * and acceleration that is constant is integrated exactly.
  */
 #include "drive/lap.h"
 
@@ -13,7 +12,8 @@
 #define LAPS       200   /* round a closed course until it is driven the same again */
 #define SETTLED    1e-12 /* share of u by which a lap may still differ */
 #define WALKING    1.4   /* m/s */
-#define NODES_MOST 1e8
+#define CLOSELY    6     /* pieces from the limit that are driven in finer steps */
+#define NODES_MOST ((size_t)100000000)
 
 typedef struct piece {
     const mbl_lap_ground *ground;
@@ -74,11 +74,14 @@ static mbl_status check_ask(const mbl_lap_ask *ask, mbl_error *err)
 
 /* ---- pieces ---- */
 
-static double pieces_of(const mbl_lap_ask *ask, const mbl_stretch *stretch)
+/* From rest the first piece is halved this often: where power takes over from the tyres, v still
+ * changes by much in a metre. */
+#define START_HALVED 6
+
+static size_t even_pieces(const mbl_lap_ask *ask, const mbl_stretch *stretch)
 {
     double k = ceil(stretch->length / (ask->step > 0 ? ask->step : MBL_LAP_STEP) - 1e-9);
-    /* from rest to rest there is a place between */
-    return fmax(k, !ask->layout->closed && ask->layout->n == 1 ? 2 : 1);
+    return (size_t)fmin(fmax(k, 1), (double)NODES_MOST);
 }
 
 /* One block, carved. */
@@ -98,37 +101,49 @@ static bool carve(const mbl_alloc *alloc, lap *l, size_t stretches)
     return true;
 }
 
+/* Shares of a stretch of k pieces at which piece j, counted with the halves of the start, begins.
+ */
+static double share_at(size_t j, size_t k, size_t halved)
+{
+    if (j <= halved)
+        return j == 0 ? 0 : ldexp(1.0 / (double)k, (int)j - (int)halved - 1);
+    return (double)(j - halved) / (double)k;
+}
+
+static piece piece_of(const lap *l, size_t stretch, double from, double to)
+{
+    const mbl_layout *layout = l->ask->layout;
+    const mbl_stretch *s = &layout->stretch[stretch];
+    double bend = s->bends_to - s->curvature;
+    return (piece){.ground = &l->ground[stretch],
+                   .s = layout->begin[stretch] + from * s->length,
+                   .length = (to - from) * s->length,
+                   .begin = s->curvature + from * bend,
+                   .end = to < 1 ? s->curvature + to * bend : s->bends_to};
+}
+
 static void cut(lap *l)
 {
     const mbl_layout *layout = l->ask->layout;
     piece *p = l->piece;
     for (size_t i = 0; i < layout->n; i++) {
-        const mbl_stretch *stretch = &layout->stretch[i];
-        size_t k = (size_t)pieces_of(l->ask, stretch);
-        double bend = stretch->bends_to - stretch->curvature;
-        l->ground[i] = mbl_lap_ground_of(stretch);
-        for (size_t j = 0; j < k; j++) {
-            double from = (double)j / (double)k;
-            double to = (double)(j + 1) / (double)k;
-            *p++ = (piece){.ground = &l->ground[i],
-                           .s = layout->begin[i] + from * stretch->length,
-                           .length = stretch->length / (double)k,
-                           .begin = stretch->curvature + from * bend,
-                           .end = j + 1 < k ? stretch->curvature + to * bend : stretch->bends_to};
-        }
+        size_t k = even_pieces(l->ask, &layout->stretch[i]);
+        size_t halved = !l->closed && i == 0 ? START_HALVED : 0;
+        l->ground[i] = mbl_lap_ground_of(&layout->stretch[i]);
+        for (size_t j = 0; j < k + halved; j++)
+            *p++ = piece_of(l, i, share_at(j, k, halved), share_at(j + 1, k, halved));
     }
 }
 
 static mbl_status make_pieces(const mbl_alloc *alloc, lap *l, mbl_error *err)
 {
     const mbl_layout *layout = l->ask->layout;
-    double n = 0;
-    for (size_t i = 0; i < layout->n; i++)
-        n += pieces_of(l->ask, &layout->stretch[i]);
-    if (n > NODES_MOST)
-        return mbl_fail(err, MBL_INPUT, "a step of %g m cuts the layout into %g pieces: too many",
-                        l->ask->step, n);
-    l->n = (size_t)n;
+    l->n = l->closed ? 0 : START_HALVED;
+    for (size_t i = 0; i < layout->n && l->n <= NODES_MOST; i++)
+        l->n += even_pieces(l->ask, &layout->stretch[i]);
+    if (l->n > NODES_MOST)
+        return mbl_fail(err, MBL_INPUT, "a step of %g m cuts the layout into too many pieces",
+                        l->ask->step);
     if (!carve(alloc, l, layout->n))
         return mbl_fail(err, MBL_MEMORY, "no memory for a lap of %zu pieces", l->n);
     cut(l);
@@ -196,9 +211,8 @@ static size_t slowest(const lap *l, const double *u)
 
 typedef double (*slope_fn)(const lap *l, size_t i, double part, double u, mbl_lap_holds *by);
 
-/* What u changes by over a piece where it is driven with `slope` per metre; `part` is how much of
- * the piece is behind the car as it goes. RK4 in the distance. */
-static double driven_through(const lap *l, size_t i, double u, slope_fn slope, mbl_lap_holds *by)
+/* RK4 in the distance. */
+static double driven_closely(const lap *l, size_t i, double u, slope_fn slope, mbl_lap_holds *by)
 {
     double h = l->piece[i].length;
     double k1 = h * slope(l, i, 0, u, by);
@@ -209,9 +223,8 @@ static double driven_through(const lap *l, size_t i, double u, slope_fn slope, m
 }
 
 /*
- * The same where the piece begins at the limit: what the circle leaves over grows there as the
- * root of the way. RK4 in that root, tau: with s = h tau^2, du/dtau = 2 h tau slope, which is
- * smooth, and 0 as it begins.
+ * From the limit: what the circle leaves over grows there as the root of the way. RK4 in that
+ * root, tau: with s = h tau^2, du/dtau = 2 h tau slope, which is smooth, and 0 as it begins.
  */
 static double driven_off_limit(const lap *l, size_t i, double u, slope_fn slope, mbl_lap_holds *by)
 {
@@ -220,6 +233,21 @@ static double driven_off_limit(const lap *l, size_t i, double u, slope_fn slope,
     double k3 = h * slope(l, i, 0.25, u + 0.5 * k2, by);
     double k4 = 2 * h * slope(l, i, 1, u + k3, by);
     return u + (2 * (k2 + k3) + k4) / 6;
+}
+
+/*
+ * u where piece i is left, driven by `slope` (per metre; `part` of the piece is behind) from u
+ * where it is entered, `since` pieces from the limit. Far from there midpoint steps do.
+ */
+static double driven(const lap *l, size_t i, double u, int since, slope_fn slope, mbl_lap_holds *by)
+{
+    if (since == 0)
+        return driven_off_limit(l, i, u, slope, by);
+    if (since < CLOSELY)
+        return driven_closely(l, i, u, slope, by);
+    double h = l->piece[i].length;
+    double half = u + 0.5 * h * slope(l, i, 0, u, by);
+    return u + h * slope(l, i, 0.5, half, by);
 }
 
 static double pull_slope(const lap *l, size_t i, double part, double u, mbl_lap_holds *by)
@@ -241,13 +269,13 @@ static mbl_status pull_along(lap *l, size_t start, bool again, bool *same, mbl_e
 {
     double top = 0.5 * l->car.top * l->car.top;
     *same = true;
+    int since = 0;
     for (size_t k = 0; k < l->n; k++) {
         size_t i = (start + k) % l->n;
         size_t to = l->closed ? (i + 1) % l->n : i + 1;
         mbl_lap_holds by = MBL_HOLDS_POWER;
-        double u = l->pulled[i] < l->limit[i]
-                       ? driven_through(l, i, l->pulled[i], pull_slope, &by)
-                       : driven_off_limit(l, i, l->pulled[i], pull_slope, &by);
+        since = l->pulled[i] < l->limit[i] ? since + 1 : 0;
+        double u = driven(l, i, l->pulled[i], since, pull_slope, &by);
         if (!(u > 0))
             return mbl_fail(err, MBL_INPUT,
                             "the car comes to a stand at %.0f m: its power or its tyres do not "
@@ -290,14 +318,15 @@ static bool rolls_out(const lap *l, const mbl_lap_ground *g)
 /* Once back over all pieces to `start`. */
 static mbl_status stop_along(lap *l, size_t start, mbl_error *err)
 {
+    int since = 0;
     for (size_t k = 0; k < l->n; k++) {
         size_t i = (start + 2 * l->n - 1 - k) % l->n;
         size_t to = l->closed ? (i + 1) % l->n : i + 1;
         if (l->u[i] <= l->u[to] && rolls_out(l, l->piece[i].ground))
             continue;
         mbl_lap_holds by = MBL_HOLDS_TYRES;
-        double u = l->u[to] < l->limit[to] ? driven_through(l, i, l->u[to], stop_slope, &by)
-                                           : driven_off_limit(l, i, l->u[to], stop_slope, &by);
+        since = l->u[to] < l->limit[to] ? since + 1 : 0;
+        double u = driven(l, i, l->u[to], since, stop_slope, &by);
         if (u >= l->u[i])
             continue;
         if (u <= l->u[to] && u < 0.5 * WALKING * WALKING)

@@ -248,6 +248,31 @@ static double most_traction(const along *w)
     return w->at->ground->surface * most;
 }
 
+/*
+ * The most acceleration that traction takes, from above: spare is below 0 at `high`. It is concave
+ * where tyres have something left over, so chords of points above its highest root lead to it
+ * without passing it. Below there may be more roots: a car that lets go of the throttle takes load
+ * off its driven axle, and grip to turn with. `least` where there is none.
+ */
+static double most_gained(const along *w, end high, double least)
+{
+    end now = {high.x + high.y / w->c->inertia, 0};
+    for (int i = 0; i < TURNS; i++) {
+        now.x = fmax(now.x, least);
+        now.y = spare(w, now.x);
+        if (now.y >= 0)
+            return root(spare, w, high, now);
+        double slope = (high.y - now.y) / (high.x - now.x);
+        if (high.x - now.x <= EXACT * (1 + fabs(now.x)))
+            return now.x;
+        if (!(slope < 0) || now.x <= least)
+            return least;
+        high = now;
+        now.x = high.x - high.y / slope;
+    }
+    return now.x;
+}
+
 double mbl_lap_pulls(const mbl_lap_car *c, const mbl_lap_place *at, double v2, mbl_lap_holds *by)
 {
     along w = along_at(c, at, v2);
@@ -261,9 +286,7 @@ double mbl_lap_pulls(const mbl_lap_car *c, const mbl_lap_place *at, double v2, m
     end high = {a, spare(&w, a)};
     if (high.y < 0) {
         *by = MBL_HOLDS_TRACTION;
-        double least = -w.resists / c->inertia;
-        end low = {least, spare(&w, least)};
-        a = root(spare, &w, high, low);
+        a = most_gained(&w, high, -w.resists / c->inertia);
         force = c->inertia * a + w.resists;
     }
     return (share * force - w.resists) / c->inertia;

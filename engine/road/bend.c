@@ -38,9 +38,6 @@ enum { LEARNING = 30 };
 /* Share of the mean rate below which none falls: no line that is driven is an arc to the metre. */
 #define LEAST_SHARE 1e-3
 
-/* m around a place over which a learnt rate is spread. */
-#define SPREAD 12.0
-
 /* Times the path is drawn anew with a rate that is the same everywhere. */
 enum { DRAWING = 4 };
 
@@ -49,7 +46,6 @@ enum { DRAWING = 4 };
 
 typedef struct node {
     double ds, rate;
-    double mean;          /* of the rates around it */
     double a[D], P[D][D]; /* before its fix is used */
     double gain[2][D], innovation[2], spread[2];
     double c, s; /* of the heading half way to it */
@@ -322,30 +318,6 @@ static mbl_status find_noise(mbl_arena *arena, pass *p, mbl_error *err)
     return MBL_OK;
 }
 
-/*
- * The rate of each place becomes the mean of those within SPREAD of it, by distance: whether the
- * curvature steps or ramps there is then left to the fixes. at[k].spread_rate is work.
- */
-static void spread_rates(pass *p)
-{
-    for (size_t k = 1; k < p->n; k++) {
-        double sum = 0;
-        double weight = 0;
-        for (int ahead = 0; ahead < 2; ahead++)
-            for (size_t i = ahead ? k + 1 : k; i > 0 && i < p->n; i += ahead ? 1 : (size_t)-1) {
-                double w = SPREAD - fabs(p->fix[i].s - p->fix[k].s);
-                if (w <= 0)
-                    break;
-                w *= p->at[i].ds;
-                sum += w * p->at[i].rate;
-                weight += w;
-            }
-        p->at[k].mean = weight > 0 ? sum / weight : p->at[k].rate;
-    }
-    for (size_t k = 1; k < p->n; k++)
-        p->at[k].rate = p->at[k].mean;
-}
-
 mbl_status mbl_bend_fit(mbl_arena *arena, const mbl_bend_fix *fix, size_t n, double *curvature,
                         double *noise, mbl_error *err)
 {
@@ -371,8 +343,6 @@ mbl_status mbl_bend_fit(mbl_arena *arena, const mbl_bend_fix *fix, size_t n, dou
         backward(&p, sigma2, LEAST_SHARE * pow(10, power));
         forward(&p);
     }
-    spread_rates(&p);
-    forward(&p);
     backward(&p, sigma2, 0);
     for (size_t k = 0; k < n; k++)
         curvature[k] = p.path[k][BEND];

@@ -198,12 +198,17 @@ static mbl_layout *flat_track(const char *name)
     return flat;
 }
 
-/* Lap time within 1 %, braking energy within 3 %, by each source alone. */
-static void round_trip(const char *name, double rate)
+/* How near the lap must come, as shares. */
+typedef struct nearness {
+    double time, energy;
+} nearness;
+
+/* Drops the course. Each source alone. */
+static void round_trip(const char *name, mbl_layout *truth, double rate, nearness places,
+                       nearness sensors)
 {
     mbl_car car = test_coupe_with(test_pedal_tandem);
     car.power = 260e3;
-    mbl_layout *truth = flat_track(name);
     mbl_path *path = lap_of(&car, truth);
     double energy = energy_of(&car, path);
     layout_drive drive = {truth, path->n, path->s, path->t, path->v};
@@ -218,8 +223,9 @@ static void round_trip(const char *name, double rate)
             printf("  %-9s: time %+.2f %%, energy %+.2f %%, length %+.2f %%, %zu stretches\n",
                    sources[i].name, 100 * (again->time / path->time - 1),
                    100 * (found / energy - 1), 100 * (got->length / truth->length - 1), got->n);
-            assert_close(again->time, path->time, 0.01);
-            assert_close(found, energy, 0.03);
+            nearness near = sources[i].column == LOG_POSITIONS ? places : sensors;
+            assert_close(again->time, path->time, near.time);
+            assert_close(found, energy, near.energy);
             mbl_path_free(again);
             mbl_layout_drop(got);
         }
@@ -227,28 +233,60 @@ static void round_trip(const char *name, double rate)
     mbl_layout_drop(truth);
 }
 
+static const nearness aim = {0.01, 0.03};
+
 static void a_short_course_comes_back_by_lap_time_and_braking_energy(void **state)
 {
     (void)state;
-    round_trip("nettlewick_club", 10);
+    round_trip("nettlewick_club", flat_track("nettlewick_club"), 10, aim, aim);
 }
 
 static void a_course_with_fast_bends_comes_back_by_lap_time_and_braking_energy(void **state)
 {
     (void)state;
-    round_trip("ostrel_sweep", 10);
+    round_trip("ostrel_sweep", flat_track("ostrel_sweep"), 10, aim, aim);
 }
 
 static void a_course_with_chicanes_comes_back_by_lap_time_and_braking_energy(void **state)
 {
     (void)state;
-    round_trip("cinderpan", 10);
+    round_trip("cinderpan", flat_track("cinderpan"), 10, aim, aim);
 }
 
 static void more_samples_a_second_do_no_harm(void **state)
 {
     (void)state;
-    round_trip("nettlewick_club", 25);
+    round_trip("nettlewick_club", flat_track("nettlewick_club"), 25, aim, aim);
+}
+
+/* The curvature of an arc of radius R between two ramps, all of which turn `angle` rad. */
+static void add_corner(mbl_stretch *out, double R, double ramp, double angle)
+{
+    double k = 1 / R;
+    out[0] = (mbl_stretch){.length = ramp, .bends_to = k, .surface = 1};
+    out[1] = (mbl_stretch){
+        .length = fabs(R) * angle - ramp, .curvature = k, .bends_to = k, .surface = 1};
+    out[2] = (mbl_stretch){.length = ramp, .curvature = k, .surface = 1};
+}
+
+/*
+ * Corners that tighten along ramps of 15 to 60 m. Fixes with half a metre of noise, each on its
+ * own, do not tell a ramp from a few steps: their braking is up to 6 % off, which is the finding.
+ */
+static void a_course_with_ramps_comes_back_less_near_from_positions(void **state)
+{
+    (void)state;
+    static const struct {
+        double straight, R, ramp, degrees;
+    } of[] = {{400, 28, 30, 150}, {180, -45, 20, 70}, {120, 90, 25, 90},
+              {350, 16, 15, 130}, {150, -60, 40, 60}, {250, 160, 60, 120}};
+    enum { N = sizeof of / sizeof of[0] };
+    mbl_stretch stretch[4 * N];
+    for (size_t i = 0; i < N; i++) {
+        stretch[4 * i] = (mbl_stretch){.length = of[i].straight, .surface = 1};
+        add_corner(&stretch[4 * i + 1], of[i].R, of[i].ramp, of[i].degrees * PI / 180);
+    }
+    round_trip("a course with ramps", layout_of(stretch, 4 * N), 10, (nearness){0.015, 0.06}, aim);
 }
 
 int main(void)
@@ -258,6 +296,7 @@ int main(void)
         cmocka_unit_test(a_short_course_comes_back_by_lap_time_and_braking_energy),
         cmocka_unit_test(a_course_with_fast_bends_comes_back_by_lap_time_and_braking_energy),
         cmocka_unit_test(a_course_with_chicanes_comes_back_by_lap_time_and_braking_energy),
+        cmocka_unit_test(a_course_with_ramps_comes_back_less_near_from_positions),
         cmocka_unit_test(more_samples_a_second_do_no_harm),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -89,6 +89,8 @@ static void every_unit_has_its_published_factor(void **state)
         {MBL_Q_CAPACITY, "0.9 kJ/K", 900},
         {MBL_Q_ENERGY, "1.2 MJ", 1.2e6},
         {MBL_Q_ENERGY, "350 kJ", 350e3},
+        {MBL_Q_ANGLE, "180 deg", 3.141592653589793},
+        {MBL_Q_ANGLE, "0.5 rad", 0.5},
     };
     read_all(samples, sizeof samples / sizeof samples[0]);
 }
@@ -97,11 +99,17 @@ static void numbers_come_as_people_write_them(void **state)
 {
     (void)state;
     static const sample samples[] = {
-        {MBL_Q_LENGTH, "3/4 in", 0.01905},     {MBL_Q_LENGTH, "1 3/4 in", 0.04445},
-        {MBL_Q_LENGTH, "-1 1/2 in", -0.0381},  {MBL_Q_LENGTH, "355mm", 0.355},
-        {MBL_Q_LENGTH, "  355   mm  ", 0.355}, {MBL_Q_LENGTH, "+.5 m", 0.5},
-        {MBL_Q_LENGTH, "1e-3 km", 1},          {MBL_Q_LENGTH, "0.355", 0.355},
-        {MBL_Q_LEVEL, "-5 C", 268.15},         {MBL_Q_LEVEL, "20", 293.15},
+        {MBL_Q_LENGTH, "3/4 in", 0.01905},
+        {MBL_Q_LENGTH, "1 3/4 in", 0.04445},
+        {MBL_Q_LENGTH, "-1 1/2 in", -0.0381},
+        {MBL_Q_LENGTH, "355mm", 0.355},
+        {MBL_Q_LENGTH, "  355   mm  ", 0.355},
+        {MBL_Q_LENGTH, "+.5 m", 0.5},
+        {MBL_Q_LENGTH, "1e-3 km", 1},
+        {MBL_Q_LENGTH, "0.355", 0.355},
+        {MBL_Q_LEVEL, "-5 C", 268.15},
+        {MBL_Q_LEVEL, "20", 293.15},
+        {MBL_Q_ANGLE, "90", 1.5707963267948966},
     };
     read_all(samples, sizeof samples / sizeof samples[0]);
 }
@@ -113,6 +121,7 @@ static void signs_of_print_and_of_loggers_are_read(void **state)
         {MBL_Q_LEVEL, "310 \xC2\xB0\x43", 583.15},        /* degree sign C */
         {MBL_Q_LEVEL, "212\xC2\xA0\xC2\xB0\x46", 373.15}, /* no-break space, degree sign F */
         {MBL_Q_LEVEL, "\xE2\x88\x92\x35 C", 268.15},      /* minus sign */
+        {MBL_Q_ANGLE, "90\xC2\xB0", 1.5707963267948966},  /* degree sign alone */
         {MBL_Q_AREA, "62 cm\xC2\xB2", 0.0062},
         {MBL_Q_VOLUME, "150 cm\xC2\xB3", 1.5e-4},
         {MBL_Q_CONDUCTIVITY, "50 W/m\xC2\xB7K", 50},
@@ -143,7 +152,8 @@ static void a_refusal_says_what_was_meant(void **state)
     (void)state;
     static const refusal refusals[] = {
         {MBL_Q_LENGTH, "355 mn",
-         "\"355 mn\": the unit \"mn\" is not one of m, mm, cm, km, in, ft, mi; did you mean \"mm\"?"},
+         "\"355 mn\": the unit \"mn\" is not one of m, mm, cm, km, in, ft, mi; did you mean "
+         "\"mm\"?"},
         {MBL_Q_LENGTH, "355 MM", "did you mean \"mm\"?"},
         {MBL_Q_MASS, "7 Kg", "did you mean \"kg\"?"},
         {MBL_Q_MASS, "11 lbs", "did you mean \"lb\"?"},
