@@ -5,35 +5,14 @@
  */
 #include "drive/lap.h"
 
-#include "drive/lap_limits.h"
+#include "drive/lap_pieces.h"
 
 #include <math.h>
 
-#define LAPS       200   /* round a closed course until it is driven the same again */
-#define SETTLED    1e-12 /* share of u by which a lap may still differ */
-#define WALKING    1.4   /* m/s */
-#define CLOSELY    6     /* pieces from the limit that are driven in finer steps */
-#define NODES_MOST ((size_t)100000000)
-
-typedef struct piece {
-    const mbl_lap_ground *ground;
-    double s, length;  /* m, where it begins */
-    double begin, end; /* 1/m */
-} piece;
-
-typedef struct lap {
-    const mbl_lap_ask *ask;
-    mbl_lap_car car;
-    bool closed;
-    size_t n; /* pieces */
-    mbl_lap_ground *ground;
-    piece *piece;
-    double *limit, *pulled, *u; /* m2/s2 (n + 1): by tyres sideways, by what drives, and by all */
-    double *gentle;             /* (n) factor on the deceleration */
-    unsigned char *by;          /* (n) in the result */
-    void *scratch;
-    size_t bytes;
-} lap;
+#define LAPS    200   /* round a closed course until it is driven the same again */
+#define SETTLED 1e-12 /* share of u by which a lap may still differ */
+#define WALKING 1.4   /* m/s */
+#define CLOSELY 6     /* pieces from the limit that are driven in finer steps */
 
 /* ---- what was asked ---- */
 
@@ -72,93 +51,6 @@ static mbl_status check_ask(const mbl_lap_ask *ask, mbl_error *err)
     return check_driver(&ask->driver, err);
 }
 
-/* ---- pieces ---- */
-
-/* From rest the first piece is halved this often: where power takes over from the tyres, v still
- * changes by much in a metre. */
-#define START_HALVED 6
-
-static size_t even_pieces(const mbl_lap_ask *ask, const mbl_stretch *stretch)
-{
-    double k = ceil(stretch->length / (ask->step > 0 ? ask->step : MBL_LAP_STEP) - 1e-9);
-    return (size_t)fmin(fmax(k, 1), (double)NODES_MOST);
-}
-
-/* One block, carved. */
-static bool carve(const mbl_alloc *alloc, lap *l, size_t stretches)
-{
-    size_t numbers = 3 * (l->n + 1) + l->n;
-    l->bytes = stretches * sizeof(mbl_lap_ground) + l->n * sizeof(piece) + numbers * sizeof(double);
-    l->scratch = mbl_new(alloc, l->bytes, 1);
-    if (l->scratch == NULL)
-        return false;
-    l->ground = l->scratch;
-    l->piece = (piece *)(void *)(l->ground + stretches);
-    l->limit = (double *)(void *)(l->piece + l->n);
-    l->pulled = l->limit + l->n + 1;
-    l->u = l->pulled + l->n + 1;
-    l->gentle = l->u + l->n + 1;
-    return true;
-}
-
-/* Shares of a stretch of k pieces at which piece j, counted with the halves of the start, begins.
- */
-static double share_at(size_t j, size_t k, size_t halved)
-{
-    if (j <= halved)
-        return j == 0 ? 0 : ldexp(1.0 / (double)k, (int)j - (int)halved - 1);
-    return (double)(j - halved) / (double)k;
-}
-
-static piece piece_of(const lap *l, size_t stretch, double from, double to)
-{
-    const mbl_layout *layout = l->ask->layout;
-    const mbl_stretch *s = &layout->stretch[stretch];
-    double bend = s->bends_to - s->curvature;
-    return (piece){.ground = &l->ground[stretch],
-                   .s = layout->begin[stretch] + from * s->length,
-                   .length = (to - from) * s->length,
-                   .begin = s->curvature + from * bend,
-                   .end = to < 1 ? s->curvature + to * bend : s->bends_to};
-}
-
-static void cut(lap *l)
-{
-    const mbl_layout *layout = l->ask->layout;
-    piece *p = l->piece;
-    for (size_t i = 0; i < layout->n; i++) {
-        size_t k = even_pieces(l->ask, &layout->stretch[i]);
-        size_t halved = !l->closed && i == 0 ? START_HALVED : 0;
-        l->ground[i] = mbl_lap_ground_of(&layout->stretch[i]);
-        for (size_t j = 0; j < k + halved; j++)
-            *p++ = piece_of(l, i, share_at(j, k, halved), share_at(j + 1, k, halved));
-    }
-}
-
-static mbl_status make_pieces(const mbl_alloc *alloc, lap *l, mbl_error *err)
-{
-    const mbl_layout *layout = l->ask->layout;
-    l->n = l->closed ? 0 : START_HALVED;
-    for (size_t i = 0; i < layout->n && l->n <= NODES_MOST; i++)
-        l->n += even_pieces(l->ask, &layout->stretch[i]);
-    if (l->n > NODES_MOST)
-        return mbl_fail(err, MBL_INPUT, "a step of %g m cuts the layout into too many pieces",
-                        l->ask->step);
-    if (!carve(alloc, l, layout->n))
-        return mbl_fail(err, MBL_MEMORY, "no memory for a lap of %zu pieces", l->n);
-    cut(l);
-    return MBL_OK;
-}
-
-static mbl_lap_place place_in(const piece *p, double part)
-{
-    return (mbl_lap_place){.ground = p->ground,
-                           .curvature = part == 0   ? p->begin
-                                        : part == 1 ? p->end
-                                                    : p->begin + part * (p->end - p->begin),
-                           .s = p->s + part * p->length};
-}
-
 /* ---- the limit ---- */
 
 static void lower(double *x, double to)
@@ -167,17 +59,17 @@ static void lower(double *x, double to)
 }
 
 /* At each node the lower of what the pieces on both sides hold. */
-static mbl_status find_limits(lap *l, mbl_error *err)
+static mbl_status find_limits(mbl_lap *l, mbl_error *err)
 {
     double top = 0.5 * l->car.top * l->car.top;
     for (size_t i = 0; i <= l->n; i++)
         l->limit[i] = top;
     double here = top;
     for (size_t i = 0; i < l->n; i++) {
-        const piece *p = &l->piece[i];
+        const mbl_lap_piece *p = &l->piece[i];
         bool goes_on = i > 0 && p[-1].ground == p->ground;
-        mbl_lap_place begin = place_in(p, 0);
-        mbl_lap_place end = place_in(p, 1);
+        mbl_lap_place begin = mbl_lap_place_in(p, 0);
+        mbl_lap_place end = mbl_lap_place_in(p, 1);
         if (!goes_on)
             here = mbl_lap_corner(&l->car, &begin);
         lower(&l->limit[i], here);
@@ -199,7 +91,7 @@ static mbl_status find_limits(lap *l, mbl_error *err)
 
 /* ---- forward ---- */
 
-static size_t slowest(const lap *l, const double *u)
+static size_t slowest(const mbl_lap *l, const double *u)
 {
     size_t at = 0;
     for (size_t i = 1; i < l->n; i++) {
@@ -209,10 +101,11 @@ static size_t slowest(const lap *l, const double *u)
     return l->closed ? at : 0;
 }
 
-typedef double (*slope_fn)(const lap *l, size_t i, double part, double u, mbl_lap_holds *by);
+typedef double (*slope_fn)(const mbl_lap *l, size_t i, double part, double u, mbl_lap_holds *by);
 
 /* RK4 in the distance. */
-static double driven_closely(const lap *l, size_t i, double u, slope_fn slope, mbl_lap_holds *by)
+static double driven_closely(const mbl_lap *l, size_t i, double u, slope_fn slope,
+                             mbl_lap_holds *by)
 {
     double h = l->piece[i].length;
     double k1 = h * slope(l, i, 0, u, by);
@@ -226,7 +119,8 @@ static double driven_closely(const lap *l, size_t i, double u, slope_fn slope, m
  * From the limit: what the circle leaves over grows there as the root of the way. RK4 in that
  * root, tau: with s = h tau^2, du/dtau = 2 h tau slope, which is smooth, and 0 as it begins.
  */
-static double driven_off_limit(const lap *l, size_t i, double u, slope_fn slope, mbl_lap_holds *by)
+static double driven_off_limit(const mbl_lap *l, size_t i, double u, slope_fn slope,
+                               mbl_lap_holds *by)
 {
     double h = l->piece[i].length;
     double k2 = h * slope(l, i, 0.25, u, by);
@@ -239,7 +133,8 @@ static double driven_off_limit(const lap *l, size_t i, double u, slope_fn slope,
  * u where piece i is left, driven by `slope` (per metre; `part` of the piece is behind) from u
  * where it is entered, `since` pieces from the limit. Far from there midpoint steps do.
  */
-static double driven(const lap *l, size_t i, double u, int since, slope_fn slope, mbl_lap_holds *by)
+static double driven(const mbl_lap *l, size_t i, double u, int since, slope_fn slope,
+                     mbl_lap_holds *by)
 {
     if (since == 0)
         return driven_off_limit(l, i, u, slope, by);
@@ -250,22 +145,22 @@ static double driven(const lap *l, size_t i, double u, int since, slope_fn slope
     return u + h * slope(l, i, 0.5, half, by);
 }
 
-static double pull_slope(const lap *l, size_t i, double part, double u, mbl_lap_holds *by)
+static double pull_slope(const mbl_lap *l, size_t i, double part, double u, mbl_lap_holds *by)
 {
-    mbl_lap_place place = place_in(&l->piece[i], part);
+    mbl_lap_place place = mbl_lap_place_in(&l->piece[i], part);
     return mbl_lap_pulls(&l->car, &place, 2 * fmax(u, 0), by);
 }
 
 /* Backward: the car gains, with the way, what it loses forward. */
-static double stop_slope(const lap *l, size_t i, double part, double u, mbl_lap_holds *by)
+static double stop_slope(const mbl_lap *l, size_t i, double part, double u, mbl_lap_holds *by)
 {
-    mbl_lap_place place = place_in(&l->piece[i], 1 - part);
+    mbl_lap_place place = mbl_lap_place_in(&l->piece[i], 1 - part);
     double a = mbl_lap_stops(&l->car, &place, 2 * fmax(u, 0), by);
     return fmin(a, a * l->gentle[i]);
 }
 
 /* Once along all pieces from `start`; *same once nothing changes any more. */
-static mbl_status pull_along(lap *l, size_t start, bool again, bool *same, mbl_error *err)
+static mbl_status pull_along(mbl_lap *l, size_t start, bool again, bool *same, mbl_error *err)
 {
     double top = 0.5 * l->car.top * l->car.top;
     *same = true;
@@ -294,7 +189,7 @@ static mbl_status pull_along(lap *l, size_t start, bool again, bool *same, mbl_e
     return MBL_OK;
 }
 
-static mbl_status pull(lap *l, mbl_error *err)
+static mbl_status pull(mbl_lap *l, mbl_error *err)
 {
     size_t start = slowest(l, l->limit);
     bool same = false;
@@ -309,14 +204,14 @@ static mbl_status pull(lap *l, mbl_error *err)
 /* ---- backward ---- */
 
 /* What slows the car without brakes and drag: not negative, it never gains speed by itself. */
-static bool rolls_out(const lap *l, const mbl_lap_ground *g)
+static bool rolls_out(const mbl_lap *l, const mbl_lap_ground *g)
 {
     const mbl_car *car = l->ask->car;
     return g->along + car->engine_braking >= 0;
 }
 
 /* Once back over all pieces to `start`. */
-static mbl_status stop_along(lap *l, size_t start, mbl_error *err)
+static mbl_status stop_along(mbl_lap *l, size_t start, mbl_error *err)
 {
     int since = 0;
     for (size_t k = 0; k < l->n; k++) {
@@ -340,7 +235,7 @@ static mbl_status stop_along(lap *l, size_t start, mbl_error *err)
     return MBL_OK;
 }
 
-static mbl_status stop(lap *l, mbl_error *err)
+static mbl_status stop(mbl_lap *l, mbl_error *err)
 {
     for (size_t i = 0; i <= l->n; i++)
         l->u[i] = l->pulled[i];
@@ -360,13 +255,13 @@ static mbl_status stop(lap *l, mbl_error *err)
 
 /* ---- braking early ---- */
 
-static bool braked(const lap *l, size_t i)
+static bool braked(const mbl_lap *l, size_t i)
 {
     return l->by[i] == MBL_HOLDS_TYRES || l->by[i] == MBL_HOLDS_BRAKES;
 }
 
 /* m of braking that ends with piece i. */
-static double zone(const lap *l, size_t i)
+static double zone(const mbl_lap *l, size_t i)
 {
     double length = 0;
     for (size_t k = 0; k < l->n && braked(l, i); k++) {
@@ -379,7 +274,7 @@ static double zone(const lap *l, size_t i)
 }
 
 /* Each zone of braking, and what lies in front of it: slowed by L / (L + early) of the most. */
-static void soften(lap *l)
+static void soften(mbl_lap *l)
 {
     double factor = 1;
     for (size_t k = 2 * l->n; k-- > 0;) { /* twice: in front of the first zone comes the last */
@@ -396,7 +291,7 @@ static void soften(lap *l)
     }
 }
 
-static mbl_status brake(lap *l, mbl_error *err)
+static mbl_status brake(mbl_lap *l, mbl_error *err)
 {
     for (size_t i = 0; i < l->n; i++)
         l->gentle[i] = 1;
@@ -407,75 +302,19 @@ static mbl_status brake(lap *l, mbl_error *err)
     return stop(l, err);
 }
 
-/* ---- the path ---- */
-
-static mbl_path *new_path(const mbl_alloc *alloc, size_t pieces)
-{
-    size_t numbers = 3 * (pieces + 1) + pieces;
-    size_t bytes = sizeof(mbl_path) + numbers * sizeof(double) + pieces;
-    mbl_path *path = mbl_new(alloc, bytes, 1);
-    if (path == NULL)
-        return NULL;
-    double *at = (double *)(void *)(path + 1);
-    path->alloc = alloc;
-    path->bytes = bytes;
-    path->n = pieces + 1;
-    path->s = at;
-    path->v = at + path->n;
-    path->t = at + 2 * path->n;
-    path->grade = at + 3 * path->n;
-    path->by = (unsigned char *)(at + numbers);
-    return path;
-}
-
-/* s from node i to m further on. */
-static double time_to(const lap *l, size_t i, double m)
-{
-    double part = m / l->piece[i].length;
-    double from = sqrt(2 * l->u[i]);
-    double to = sqrt(2 * (l->u[i] + part * (l->u[i + 1] - l->u[i])));
-    return m > 0 ? 2 * m / (from + to) : 0;
-}
-
-static void fill_path(const lap *l, mbl_path *path)
-{
-    const mbl_layout *layout = l->ask->layout;
-    /* written here and nowhere else */
-    double *s = (double *)(void *)(path + 1);
-    double *v = s + path->n;
-    double *t = v + path->n;
-    double *grade = t + path->n;
-    for (size_t i = 0; i < l->n; i++) {
-        double took = time_to(l, i, l->piece[i].length);
-        s[i] = l->piece[i].s;
-        v[i] = sqrt(2 * l->u[i]);
-        t[i + 1] = t[i] + took;
-        grade[i] = layout->stretch[l->piece[i].ground - l->ground].grade;
-        path->held[l->by[i]] += took;
-        path->top_speed = fmax(path->top_speed, v[i]);
-    }
-    s[l->n] = layout->length;
-    v[l->n] = sqrt(2 * l->u[l->n]);
-    path->time = t[l->n];
-    size_t i = 0;
-    for (size_t k = 0; k < layout->nsplits; k++) {
-        while (i + 1 < l->n && s[i + 1] <= layout->split[k])
-            i++;
-        path->split[k] = t[i] + time_to(l, i, layout->split[k] - s[i]);
-    }
-}
+/* ---- the lap ---- */
 
 mbl_status mbl_lap_drive(const mbl_alloc *alloc, const mbl_lap_ask *ask, mbl_path **out,
                          mbl_error *err)
 {
     MBL_TRY(check_ask(ask, err));
-    lap l = {.ask = ask, .car = mbl_lap_car_of(ask), .closed = ask->layout->closed};
-    MBL_TRY(make_pieces(alloc, &l, err));
-    mbl_path *path = new_path(alloc, l.n);
+    mbl_lap l = {.ask = ask, .car = mbl_lap_car_of(ask), .closed = ask->layout->closed};
+    MBL_TRY(mbl_lap_cut(alloc, &l, err));
+    mbl_path *path = mbl_lap_path_new(alloc, l.n);
     mbl_status status =
         path != NULL ? MBL_OK : mbl_fail(err, MBL_MEMORY, "no memory for a lap of %zu pieces", l.n);
     if (status == MBL_OK) {
-        l.by = (unsigned char *)path + path->bytes - l.n;
+        l.by = mbl_lap_path_by(path);
         status = find_limits(&l, err);
     }
     if (status == MBL_OK)
@@ -483,7 +322,7 @@ mbl_status mbl_lap_drive(const mbl_alloc *alloc, const mbl_lap_ask *ask, mbl_pat
     if (status == MBL_OK)
         status = brake(&l, err);
     if (status == MBL_OK) {
-        fill_path(&l, path);
+        mbl_lap_path_fill(&l, path);
         *out = path;
     } else {
         mbl_path_free(path);
@@ -492,8 +331,23 @@ mbl_status mbl_lap_drive(const mbl_alloc *alloc, const mbl_lap_ask *ask, mbl_pat
     return status;
 }
 
-void mbl_path_free(mbl_path *path)
+/* ---- for others ---- */
+
+double mbl_lap_pull(const mbl_lap_ask *ask, const mbl_stretch *at, double curvature, double v)
 {
-    if (path != NULL)
-        mbl_free(path->alloc, path, path->bytes, 1);
+    mbl_lap_car c = mbl_lap_car_of(ask);
+    mbl_lap_ground ground = mbl_lap_ground_of(at);
+    mbl_lap_place place = {.ground = &ground, .curvature = curvature};
+    mbl_lap_holds by;
+    return mbl_lap_pulls(&c, &place, v * v, &by);
+}
+
+double mbl_lap_stop(const mbl_lap_ask *ask, const mbl_stretch *at, double curvature, double s,
+                    double v)
+{
+    mbl_lap_car c = mbl_lap_car_of(ask);
+    mbl_lap_ground ground = mbl_lap_ground_of(at);
+    mbl_lap_place place = {.ground = &ground, .curvature = curvature, .s = s};
+    mbl_lap_holds by;
+    return mbl_lap_stops(&c, &place, v * v, &by);
 }

@@ -16,11 +16,13 @@
 
 /* What of the car's the driver uses, and how early the brakes go on. */
 typedef struct mbl_driver {
-    double corner; /* share of the sideways grip, 0.3 to 1 */
-    double brake;  /* share of the deceleration that tyres and brakes would give */
-    double power;  /* share of the acceleration */
-    double early;  /* m by which braking begins before the last possible place; it is then gentler
-                      by as much */
+    double corner; /* share of the sideways grip, 0.3 to 1: beside what is used sideways, an axle
+                      has along the road the rest of an ellipse, not of a circle */
+    double brake;  /* share of the force that tyres and brakes would give, 0.05 to 1 */
+    double power;  /* share of the force that engine and tyres would give, 0.05 to 1 */
+    double early;  /* m, 0 to 1000: a zone of braking L long without it is slowed through by
+                      L / (L + early) of its deceleration. From a constant speed it then begins
+                      that many metres earlier; after a pull, which is given up earlier, by less */
 } mbl_driver;
 
 /*
@@ -29,13 +31,13 @@ typedef struct mbl_driver {
  */
 typedef struct mbl_lap_brakes {
     size_t n;
-    const double *s;      /* (n) m, rising */
+    const double *s;       /* (n) m, rising */
     const double (*mu)[2]; /* (n) front, rear; above 0 */
-    double pressure;      /* Pa, front: the most that leg, booster, stroke and cap give */
+    double pressure;       /* Pa, front: the most that leg, booster, stroke and cap give */
 } mbl_lap_brakes;
 
 typedef struct mbl_lap_ask {
-    const mbl_car *car;       /* needs tyre.grip; power where the course is closed */
+    const mbl_car *car; /* needs tyre.grip; power or gearing where the course is closed */
     const mbl_layout *layout;
     mbl_driver driver;
     mbl_lap_brakes brakes;
@@ -60,21 +62,22 @@ typedef enum mbl_lap_holds {
 typedef struct mbl_path {
     const mbl_alloc *alloc;
     size_t bytes;
-    size_t n;          /* nodes */
-    const double *s;   /* (n) m, s[0] = 0, s[n - 1] the length */
-    const double *v;   /* (n) m/s */
-    const double *t;   /* (n) s, t[0] = 0: between nodes the acceleration is constant */
-    const double *grade;      /* (n - 1) rise over run after each node */
-    const unsigned char *by;  /* (n - 1) mbl_lap_holds after each node */
-    double time, top_speed;   /* s, m/s */
-    double held[MBL_HOLDS_COUNT]; /* s spent held by each */
+    size_t n;                      /* nodes */
+    const double *s;               /* (n) m, s[0] = 0, s[n - 1] the length */
+    const double *v;               /* (n) m/s */
+    const double *t;               /* (n) s, t[0] = 0: between nodes the acceleration is constant */
+    const double *grade;           /* (n - 1) rise over run after each node */
+    const unsigned char *by;       /* (n - 1) mbl_lap_holds after each node */
+    double time, top_speed;        /* s, m/s */
+    double held[MBL_HOLDS_COUNT];  /* s spent held by each */
     double split[MBL_SPLITS_MOST]; /* s, at each split of the layout */
 } mbl_path;
 
 /*
- * Drives one lap: flying for a closed layout (its end joins its start), from and to rest for an open
- * one. Fails with MBL_INPUT where the car cannot drive it: no grip or power given, a climb that its
- * power or tyres do not take, brakes that do not slow it in time for a turn even from walking pace.
+ * Drives one lap: flying for a closed layout (its end joins its start), from and to rest for an
+ * open one. Fails with MBL_INPUT where the car cannot drive it: no grip or power given, a climb
+ * that its power or tyres do not take, brakes that do not slow it in time for a turn even from
+ * walking pace.
  */
 MBL_NODISCARD mbl_status mbl_lap_drive(const mbl_alloc *alloc, const mbl_lap_ask *ask,
                                        mbl_path **out, mbl_error *err);
@@ -83,6 +86,8 @@ void mbl_path_free(mbl_path *path); /* NULL is fine */
 /*
  * Most acceleration (m/s2, positive) by power and driven tyres, and most deceleration (positive) by
  * all that slows it, at speed v on a place of curvature, grade, bank and surface as of `at`.
+ * Continuous up to the speed at which the turn can be held; beyond it the pull may fall away at
+ * once, as a car that stops pulling takes load off the axle that drives.
  */
 double mbl_lap_pull(const mbl_lap_ask *ask, const mbl_stretch *at, double curvature, double v);
 double mbl_lap_stop(const mbl_lap_ask *ask, const mbl_stretch *at, double curvature, double s,

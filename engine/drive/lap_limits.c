@@ -7,7 +7,7 @@
 #define LEAST_PRESS                                                                                \
     1e-3             /* of gravity: a turn that lifts the car off the road leaves it this much */
 #define TURNS   40   /* of the search for a root: three to eight will do */
-#define EXACT   1e-8 /* last move of that search, over the bracket's: its error is far below */
+#define EXACT   1e-6 /* last move of that search, over the bracket's: its error is far below */
 #define AT_LAST 1e-9 /* share by which rounding may lift the revs over the last */
 #define TO_HOLD 0.5  /* share of an axle's grip that at most is set aside to hold the speed */
 
@@ -344,23 +344,21 @@ static double past_circle(const void *what, double p)
     return fmax(front - give[0], rear - give[1]);
 }
 
-/* N of braking with both axles at their most. */
+/* N of braking with both axles at their most: that hardly depends on the deceleration, as load only
+ * moves from one to the other, so what they give without any is near the root. */
 static double capped_brakes(const along *w, mbl_lap_holds *by)
 {
-    double load[2];
-    loads(w->c, w->at, w->v2, 0, load);
-    double most = 0; /* more than any transfer brings: friction falls as load rises */
-    for (int axle = 0; axle < 2; axle++)
-        most += fmin(w->brake[axle], bears(w->c, w->at, axle, load[0] + load[1]));
     double none = w->resists / w->c->inertia;
-    double all = none + most / w->c->inertia;
     end low = {none, each_at_its_most(w, none)};
-    end high = {all, each_at_its_most(w, all)};
-    double a = low.y > 0 && high.y < 0 ? root(each_at_its_most, w, high, low)
-               : low.y > 0             ? all
-                                       : none;
+    end high = low;
+    for (int i = 0; i < TURNS && high.y > 0; i++) {
+        low = high;
+        high.x += (i == 0 ? 1 : 2) * low.y / w->c->inertia;
+        high.y = each_at_its_most(w, high.x);
+    }
+    double a = low.y > 0 ? root(each_at_its_most, w, low, high) : none;
     double force = w->c->inertia * a - w->resists;
-    *by = force >= (w->brake[0] + w->brake[1]) * (1 - 1e-9) ? MBL_HOLDS_BRAKES : MBL_HOLDS_TYRES;
+    *by = force >= (w->brake[0] + w->brake[1]) * (1 - EXACT) ? MBL_HOLDS_BRAKES : MBL_HOLDS_TYRES;
     return force;
 }
 
@@ -394,25 +392,4 @@ double mbl_lap_stops(const mbl_lap_car *c, const mbl_lap_place *at, double v2, m
     bool ideal = brakes->n == 0 || c->car->abs;
     double force = ideal ? capped_brakes(&w, by) : pressed_brakes(&w, by);
     return (c->ask->driver.brake * force + w.resists) / c->inertia;
-}
-
-/* ---- for others ---- */
-
-double mbl_lap_pull(const mbl_lap_ask *ask, const mbl_stretch *at, double curvature, double v)
-{
-    mbl_lap_car c = mbl_lap_car_of(ask);
-    mbl_lap_ground ground = mbl_lap_ground_of(at);
-    mbl_lap_place place = {.ground = &ground, .curvature = curvature};
-    mbl_lap_holds by;
-    return mbl_lap_pulls(&c, &place, v * v, &by);
-}
-
-double mbl_lap_stop(const mbl_lap_ask *ask, const mbl_stretch *at, double curvature, double s,
-                    double v)
-{
-    mbl_lap_car c = mbl_lap_car_of(ask);
-    mbl_lap_ground ground = mbl_lap_ground_of(at);
-    mbl_lap_place place = {.ground = &ground, .curvature = curvature, .s = s};
-    mbl_lap_holds by;
-    return mbl_lap_stops(&c, &place, v * v, &by);
 }

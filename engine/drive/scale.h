@@ -12,8 +12,9 @@
  *
  * A new lap is then driven forward and backward under these. Limits: where the line is, how the
  * turns overlap, kerbs and gears of the old car stay as they were, and a place that the old car
- * took flat sets no limit for a faster one. Good for changes of a few tenths of mass, grip, power
- * or drag; a layout (el.track, course:layout) is better for more.
+ * took flat sets no limit for a faster one. For 15 % of mass or grip, 30 % of power or drag,
+ * scaled laps of four courses are within 0.3 % of the laps of their layouts (tests/unit/test_scale.c);
+ * a layout (el.track, course:layout) is better for more.
  */
 #ifndef MBL_DRIVE_SCALE_H
 #define MBL_DRIVE_SCALE_H
@@ -30,7 +31,7 @@ typedef struct mbl_scale_ask {
 
 /*
  * The lap of `trace` at index `lap`, driven by the other car: a trace of one lap. Equal cars give
- * back the lap as it was, to rounding. Fails with MBL_INPUT where a car lacks what is needed.
+ * back the lap as it was, within 2e-5 of its time. Fails with MBL_INPUT where a car lacks what is needed.
  */
 MBL_NODISCARD mbl_status mbl_scale_lap(const mbl_alloc *alloc, const mbl_trace *trace, size_t lap,
                                        const mbl_scale_ask *ask, mbl_trace **out, mbl_error *err);

@@ -14,6 +14,9 @@
  */
 MBL_NODISCARD mbl_status mbl_course_attach(mbl_host *host, mbl_node *bound, mbl_error *err);
 
+/* Does its file hold a layout, by its ending? */
+bool mbl_course_is_layout(const mbl_course *course);
+
 /* The tree of a course takes over a trace or a layout, also when it fails. */
 MBL_NODISCARD mbl_status mbl_course_with_trace(mbl_host *host, mbl_node *bound, mbl_trace *trace,
                                                mbl_error *err);

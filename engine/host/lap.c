@@ -166,6 +166,13 @@ static mbl_status read_track(lua_State *L, mbl_node **bound, mbl_error *err)
     return mbl_definition_bind(L, &mbl_course_schema, 1, bound, err);
 }
 
+static bool is_yaml(const mbl_node *bound)
+{
+    mbl_course course;
+    mbl_extract(&mbl_course_schema, bound, &course);
+    return mbl_course_is_layout(&course);
+}
+
 int mbl_track_call(lua_State *L)
 {
     mbl_host *host = mbl_host_of(L);
@@ -177,15 +184,15 @@ int mbl_track_call(lua_State *L)
     mbl_error err = {0};
     mbl_definition *d = mbl_lua_new(L, &mbl_definition_tag, sizeof *d, 0);
     mbl_status status = read_track(L, &d->node, &err);
+    if (status == MBL_OK && !is_yaml(d->node))
+        return mbl_host_wrong(L, "track.file",
+                              "a layout is a .yaml file; el.trace reads the log of a drive");
     mbl_host_engine_begin(host);
     if (status == MBL_OK)
         status = mbl_course_attach(host, d->node, &err);
     mbl_host_engine_end(host);
     if (status != MBL_OK)
         return mbl_host_raise(L, &err);
-    if (mbl_node_get(d->node, "layout") == NULL)
-        return mbl_host_wrong(L, "track.file",
-                              "a layout is a .yaml file; el.trace reads the log of a drive");
     lua_pushvalue(L, -1);
     mbl_lua_charge(L, before);
     return 1;

@@ -180,6 +180,8 @@ static json_t *document(mbl_json *j, const mbl_run *run)
     mbl_json_put(j, o, "course", mbl_json_course(j, run));
     mbl_json_put(j, o, "assumptions", mbl_json_assumptions(j, run));
     mbl_json_put(j, o, "granted", mbl_json_sentences(j, mbl_words_granted));
+    if (run->trace->lost != NULL)
+        mbl_json_put(j, o, "granted_laps", mbl_json_sentences(j, mbl_words_granted_laps));
     mbl_json_put(j, o, "cautions", mbl_json_sentences(j, mbl_words_cautions));
     return o;
 }

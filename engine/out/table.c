@@ -86,9 +86,13 @@ static void put_energy(table *t)
                        show(t, MBL_SHOW_ENERGY, run->hot_energy, 2).s, unit(t, MBL_SHOW_ENERGY),
                        show(t, MBL_SHOW_SPECIFIC_ENERGY, run->hot_energy / mass_when_hot(run), 2).s,
                        unit(t, MBL_SHOW_SPECIFIC_ENERGY));
-    mbl_text_print(&t->line, "%s %s in all, %s %% of it inferred from speed.",
-                   show(t, MBL_SHOW_ENERGY, l->energy, 1).s, unit(t, MBL_SHOW_ENERGY),
-                   mbl_out_fixed(100 * mbl_words_inferred(run), 0).s);
+    mbl_text_print(&t->line, "%s %s in all, ", show(t, MBL_SHOW_ENERGY, l->energy, 1).s,
+                   unit(t, MBL_SHOW_ENERGY));
+    if (run->trace->lost != NULL)
+        mbl_text_print(&t->line, "worked out with the laps.");
+    else
+        mbl_text_print(&t->line, "%s %% of it inferred from speed.",
+                       mbl_out_fixed(100 * mbl_words_inferred(run), 0).s);
     fact(t, "Braking");
     if (l->heat <= 0)
         return;
@@ -111,19 +115,53 @@ static bool moves_alike(const mbl_car *a, const mbl_car *b)
            a->engine_braking == b->engine_braking && a->aero.drag_area == b->aero.drag_area;
 }
 
+/* Fastest and slowest hot lap, and what want of brakes cost in the last. */
+static void put_worked_out(table *t)
+{
+    const mbl_trace *trace = t->run->trace;
+    const mbl_plan *plan = &t->run->drive->route->plan;
+    double least = INFINITY;
+    double most = 0;
+    double lost = 0;
+    for (size_t i = 0, lap = 0; i < plan->n; i++) {
+        if (plan->leg[i].kind != MBL_LEG_LAP)
+            continue;
+        if (plan->leg[i].phase == MBL_PHASE_HOT) {
+            least = fmin(least, plan->leg[i].duration);
+            most = fmax(most, plan->leg[i].duration);
+            lost = trace->lost[lap];
+        }
+        lap++;
+    }
+    mbl_text_print(&t->line, "each lap worked out for this car and its brakes as they are");
+    if (most > 0)
+        mbl_text_print(&t->line, "; hot laps of %s to %s", mbl_out_lap_time(least).s,
+                       mbl_out_lap_time(most).s);
+    if (most > 0 && lost > 0)
+        mbl_text_print(&t->line, ", of which want of brakes cost %s s in the last",
+                       mbl_out_fixed(lost, 2).s);
+}
+
 static void put_course(table *t)
 {
     const mbl_run *run = t->run;
     const mbl_course *c = &run->setup.course;
     const mbl_lap *lap = &run->drive->route->plan.repeated;
+    bool worked_out = run->trace->lost != NULL;
     mbl_text_print(&t->line, "%s, ", c->file[0] != '\0' ? c->file : "a log");
-    if (run->setup.stint.logged)
+    if (run->trace->followed)
+        put_worked_out(t);
+    else if (worked_out)
+        mbl_text_print(&t->line, "one lap worked out (%s), repeated",
+                       mbl_out_lap_time(lap->end - lap->start).s);
+    else if (run->setup.stint.logged)
         mbl_text_print(&t->line, "driven as logged");
     else
         mbl_text_print(&t->line, "lap %d of it (%s) repeated", lap->number,
                        mbl_out_lap_time(lap->end - lap->start).s);
     if (c->of.present && !moves_alike(&c->of, &run->setup.car))
-        mbl_text_print(&t->line, "; logged by a car that differs from this one");
+        mbl_text_print(&t->line, "; %s a car that differs from this one",
+                       worked_out ? "for" : "logged by");
     fact(t, "Course");
 }
 
@@ -317,6 +355,8 @@ static void put_assumed(table *t)
     mbl_page_heading(t->page, "TAKEN FOR GRANTED in every run so far");
     for (int i = 0; mbl_words_granted[i] != NULL; i++)
         mbl_page_point(t->page, mbl_words_granted[i]);
+    for (int i = 0; t->run->trace->lost != NULL && mbl_words_granted_laps[i] != NULL; i++)
+        mbl_page_point(t->page, mbl_words_granted_laps[i]);
 }
 
 void mbl_out_run(const mbl_run *run, mbl_units_system units, mbl_text *text)

@@ -15,6 +15,11 @@ const char *const mbl_words_granted[] = {
     "Before it is parked the car stops from pit speed.",
     NULL};
 
+const char *const mbl_words_granted_laps[] = {
+    "Laps of a layout are worked out: at every place the car does what its tyres, power and brakes "
+    "give there, an axle is one tyre, and crests and dips weigh nothing.",
+    "A lap is driven with the pads as hot as they were at the same place one lap before.", NULL};
+
 const char *const mbl_words_cautions[] = {
     "This is an estimate, not a certificate. It is as good as the numbers that went in.",
     "It cannot see cracks, leaks, air in the lines, a bad bleed, a seized piston or a loose bolt.",

@@ -76,6 +76,7 @@ void mbl_words_reach(const mbl_run *run, mbl_text *out);
 
 /* What the model takes for granted in every run, and what no run can tell; NULL-terminated. */
 extern const char *const mbl_words_granted[];
+extern const char *const mbl_words_granted_laps[]; /* where laps were worked out */
 extern const char *const mbl_words_cautions[];
 
 #endif

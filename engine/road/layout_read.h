@@ -5,8 +5,11 @@
 
 #include "road/layout.h"
 
-/* Most of each; a document of so many stays within what parts/document reads. */
-enum { MBL_LAYOUT_PIECES = 8000, MBL_LAYOUT_POINTS = 20000 };
+/*
+ * Most of each. So many pieces with every key, and so many points as lists, are what
+ * parts/document reads; written as maps with a height it reads some 14,000 points.
+ */
+enum { MBL_LAYOUT_PIECES = 6000, MBL_LAYOUT_POINTS = 20000 };
 
 /*
  * Fails with MBL_INPUT, and err then has file, line, column and path ("pieces[4].arc.radius"), or

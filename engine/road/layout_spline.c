@@ -10,8 +10,8 @@
 /* m between the places at which the curvature is taken, unless the course is very long. */
 #define STEP 2.0
 
-/* Places of a very long course: all of them can be written as pieces and read again. */
-#define PLACES 6000.0
+/* Places of a very long course: they can be written as pieces and read again, also when cut. */
+#define PLACES (MBL_LAYOUT_PIECES - 100.0)
 
 /* Steps in which a step is walked: the speed along a spline changes little within one. */
 #define FINE 8.0

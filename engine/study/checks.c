@@ -278,6 +278,9 @@ static bool applies(const mbl_run *run, int axle, mbl_check_kind kind)
     case MBL_CHECK_PANIC:
         return car->pedal.present;
     case MBL_CHECK_GRIP:
+        /* a lap that was worked out asks for what tyres have on the banks and grades of its course,
+         * which is more than they have on the level */
+        return run->balance.known && ((const mbl_trace *)run->setup.course.trace)->lost == NULL;
     case MBL_CHECK_BALANCE:
         return run->balance.known;
     case MBL_CHECK_BITE:

@@ -271,7 +271,8 @@ static void add_corner(mbl_stretch *out, double R, double ramp, double angle)
 
 /*
  * Corners that tighten along ramps of 15 to 60 m. Fixes with half a metre of noise, each on its
- * own, do not tell a ramp from a few steps: their braking is up to 6 % off, which is the finding.
+ * own, do not tell a ramp from a few steps: lap time is up to 2.5 % off, braking energy 6 %, which
+ * is a limit that docs/layout_from_log.md states. The sensors of turning come as near as else.
  */
 static void a_course_with_ramps_comes_back_less_near_from_positions(void **state)
 {
@@ -286,7 +287,7 @@ static void a_course_with_ramps_comes_back_less_near_from_positions(void **state
         stretch[4 * i] = (mbl_stretch){.length = of[i].straight, .surface = 1};
         add_corner(&stretch[4 * i + 1], of[i].R, of[i].ramp, of[i].degrees * PI / 180);
     }
-    round_trip("a course with ramps", layout_of(stretch, 4 * N), 10, (nearness){0.015, 0.06}, aim);
+    round_trip("a course with ramps", layout_of(stretch, 4 * N), 10, (nearness){0.025, 0.06}, aim);
 }
 
 int main(void)

@@ -18,12 +18,13 @@ declare -A title=(
   [test_stops]="Stops, friction, and how heat divides"
   [test_hydraulics]="Pedal and hydraulics"
   [test_balance_stops]="Balance and stops"
+  [test_lap]="Laps of a layout"
   [test_life]="Wear, skin, mass"
   [test_scenarios]="Scripted scenarios"
   [test_cvode]="Whole stints against another solver"
 )
 order=(test_matter test_fluid test_ducts test_films test_networks test_rotor_layers test_stops
-       test_hydraulics test_balance_stops test_life
+       test_hydraulics test_balance_stops test_life test_lap
        test_scenarios test_cvode)
 
 if [ $# -ge 3 ]; then

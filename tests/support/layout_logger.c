@@ -78,7 +78,9 @@ static void write_row(const layout_logger *g, const place *p, double t, size_t r
     if (g->columns & LOG_POSITIONS)
         write_fix(g, p, row, seed, fix, out);
     if (g->columns & LOG_YAW)
-        mbl_text_print(out, ",%.4f", p->v * p->curvature * 180 / PI + g->yaw * drive_normal(seed));
+        mbl_text_print(out, ",%.4f",
+                       p->v * p->curvature * 180 / PI + g->yaw * drive_normal(seed) +
+                           g->yaw_offset);
     if (g->columns & LOG_LATERAL)
         mbl_text_print(out, ",%.5f",
                        p->v * p->v * p->curvature / GRAVITY + g->lateral * drive_normal(seed));

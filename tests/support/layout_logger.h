@@ -21,13 +21,14 @@ typedef struct layout_logger {
     double rate; /* Hz */
     size_t laps;
     unsigned columns;
-    double speed;   /* m/s */
-    double place;   /* m, east and north each */
-    double yaw;     /* deg/s */
-    double lateral; /* g */
-    size_t every;   /* rows for one fix; 0 means 1 */
-    bool held;      /* the rows between repeat the last fix; else their cells are blank */
-    size_t stray;   /* every so many rows a fix lies 80 m off; 0: none */
+    double speed;      /* m/s */
+    double place;      /* m, east and north each */
+    double yaw;        /* deg/s */
+    double lateral;    /* g */
+    double yaw_offset; /* deg/s, no noise: always there */
+    size_t every;      /* rows for one fix; 0 means 1 */
+    bool held;         /* the rows between repeat the last fix; else their cells are blank */
+    size_t stray;      /* every so many rows a fix lies 80 m off; 0: none */
     uint64_t seed;
 } layout_logger;
 

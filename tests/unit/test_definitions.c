@@ -38,6 +38,42 @@ static void what_is_not_modelled_is_refused_by_name(void **state)
     assert_refused(&mbl_brake_schema, "{ right: 1 }", "brake.right", "not yet modelled");
 }
 
+static void a_gearing_pulls_with_torque_ratios_and_final_together(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *gearing, *path, *part;
+    } rows[] = {
+        {"{ ratios: [3, 2], final: 4 }", "gearing.torque", "only together"},
+        {"{ torque: [[1000, 200], [6000, 250]], final: 4 }", "gearing.ratios", "only together"},
+        {"{ torque: [[1000, 200], [6000, 250]], ratios: [3, 2] }", "gearing.final",
+         "only together"},
+        {"{ torque: [[1000, 200], [6000, 250]], ratios: [2, 3], final: 4 }", "gearing.ratios",
+         "fall from gear to gear"},
+        {"{ torque: [[1000, 200], [60000, 250]], ratios: [3, 2], final: 4 }", "gearing.torque",
+         "between 0 and 25000"},
+    };
+    char yaml[4096];
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        snprintf(yaml, sizeof yaml, "gearing: %s\n%s", rows[i].gearing, test_coupe_yaml);
+        assert_refused(&mbl_car_schema, yaml, rows[i].path, rows[i].part);
+    }
+    mbl_car car = test_coupe();
+    assert_int_equal(car.gearing.driven, MBL_DRIVEN_REAR);
+    assert_true(isnan(car.power) && isnan(car.gearing.final) && car.gearing.torque.n == 0);
+    snprintf(yaml, sizeof yaml,
+             "power: 350 hp\n"
+             "gearing: { driven: all, torque: [[1000, 200], [6000, 250]], ratios: [3, 2], final: 4 "
+             "}\n%s",
+             test_coupe_yaml);
+    test_fill(&mbl_car_schema, yaml, &car);
+    assert_near(car.power, 350 * 745.69987158227022, 1e-6); /* 550 ft lbf/s, exact */
+    assert_int_equal(car.gearing.driven, MBL_DRIVEN_ALL);
+    assert_near(car.gearing.efficiency, 0.9, 0);
+    assert_near(car.gearing.torque.x[1], 6000, 0);
+    assert_near(car.gearing.ratios.v[1], 2, 0);
+}
+
 static void contradictions_between_fields_are_refused(void **state)
 {
     (void)state;
@@ -229,6 +265,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_ring_cannot_be_heavier_than_iron_or_a_third_of_it),
         cmocka_unit_test(what_is_not_modelled_is_refused_by_name),
+        cmocka_unit_test(a_gearing_pulls_with_torque_ratios_and_final_together),
         cmocka_unit_test(contradictions_between_fields_are_refused),
         cmocka_unit_test(a_pedal_whose_parts_do_not_go_together_is_refused),
         cmocka_unit_test(without_a_pedal_or_grip_a_car_says_so),

@@ -311,6 +311,10 @@ static mbl_case second_case(mbl_trace *trace)
     c.car.front.pad.wear = 1e-15;
     c.car.rear.pad.wear_effect = (mbl_curve){.n = 2, .x = {300, 900}, .y = {1, 5}};
     c.car.aero.downforce_area = 1;
+    c.car.power = 200e3;
+    c.car.gearing.torque = (mbl_curve){.n = 2, .x = {1000, 7000}, .y = {250, 300}};
+    c.car.gearing.ratios = (mbl_numbers){2, {3, 2}};
+    c.car.gearing.final = 4;
     c.event.labour_rate = 60;
     return c;
 }

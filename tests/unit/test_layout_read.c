@@ -316,6 +316,42 @@ static void every_failed_allocation_ends_cleanly(void **state)
     assert_true(pieces > 50 && points > 50);
 }
 
+/* The most pieces there may be, each with all it can have: still a document that is read. */
+static void the_longest_course_reads_back(void **state)
+{
+    (void)state;
+    mbl_error err = {0};
+    mbl_stretch *s = calloc(MBL_LAYOUT_PIECES, sizeof *s);
+    assert_non_null(s);
+    for (size_t i = 0; i < MBL_LAYOUT_PIECES; i++)
+        s[i] = (mbl_stretch){1.5, 1e-3, 0.001234567890123, 0.0123456789, -0.0123456789, 0.987};
+    mbl_layout_plan plan = {.name = "long", .n = MBL_LAYOUT_PIECES, .stretch = s, .pit_entry = NAN};
+    mbl_layout *layout = NULL;
+    assert_ok(mbl_layout_make(&mbl_alloc_libc, &plan, &layout, &err), err);
+    there_and_back(layout);
+    free(s);
+}
+
+static void a_course_of_too_many_stretches_is_not_written(void **state)
+{
+    (void)state;
+    mbl_error err = {0};
+    mbl_stretch *s = calloc(MBL_LAYOUT_PIECES + 1, sizeof *s);
+    assert_non_null(s);
+    for (size_t i = 0; i <= MBL_LAYOUT_PIECES; i++)
+        s[i] = (mbl_stretch){.length = 1, .surface = 1};
+    mbl_layout_plan plan = {.n = MBL_LAYOUT_PIECES + 1, .stretch = s, .pit_entry = NAN};
+    mbl_layout *layout = NULL;
+    assert_ok(mbl_layout_make(&mbl_alloc_libc, &plan, &layout, &err), err);
+    mbl_text text;
+    mbl_text_init(&text, &mbl_alloc_libc);
+    assert_int_equal(mbl_out_layout_text(layout, &text, &err), MBL_INPUT);
+    assert_int_equal(text.length, 0);
+    mbl_text_free(&text);
+    mbl_layout_drop(layout);
+    free(s);
+}
+
 /* The table of keys in docs/tracks.md is what the field tables say. */
 static void the_page_has_the_keys_as_they_are(void **state)
 {
@@ -346,6 +382,8 @@ int main(void)
         cmocka_unit_test(an_open_line_of_points_ends_straight),
         cmocka_unit_test(what_is_written_reads_back_the_same),
         cmocka_unit_test(round_values_are_written_round),
+        cmocka_unit_test(the_longest_course_reads_back),
+        cmocka_unit_test(a_course_of_too_many_stretches_is_not_written),
         cmocka_unit_test(every_course_that_comes_along_reads_and_closes),
         cmocka_unit_test(every_failed_allocation_ends_cleanly),
         cmocka_unit_test(the_page_has_the_keys_as_they_are),
