@@ -41,8 +41,12 @@
 /* rad by which a lap may miss whole turns and still have made them. */
 #define OUT_OF_TURN 1.2
 
-/* m: a shorter lap is none. */
+/* m: a shorter lap is none, and a longer one no circuit. */
 #define SHORTEST 200.0
+#define FARTHEST 60e3
+
+/* Fixes of its own that a lap needs. */
+#define FEWEST 8
 
 /* m/s2 by which the sideways pull of a car on a circuit may well change at once. */
 #define USUAL 10.0
@@ -139,9 +143,10 @@ static mbl_status measure(mbl_arena *arena, const mbl_trace *trace, const mbl_la
     d->length = between(t, d->s, n, lap->end, &k) - start;
     for (size_t i = 0; i < n; i++)
         d->s[i] -= start;
-    if (!(d->length >= SHORTEST))
-        return mbl_fail(err, MBL_INPUT, "lap %d is %.0f m long; a course has %g m at least",
-                        lap->number, d->length, SHORTEST);
+    if (!(d->length >= SHORTEST && d->length <= FARTHEST))
+        return mbl_fail(err, MBL_INPUT,
+                        "lap %d is %.0f m long; a course has %g m at least and %g m at most",
+                        lap->number, d->length, SHORTEST, FARTHEST);
     return MBL_OK;
 }
 
@@ -229,6 +234,14 @@ static mbl_status collect(mbl_arena *arena, const mbl_trace *trace, drawn *d, mb
         h.weight += w * w;
     }
     put_heap(d, &h, kind);
+    size_t own = 0;
+    for (size_t i = 0; i < d->n; i++)
+        own += d->fix[i].kind != MBL_BEND_NONE;
+    if (own < FEWEST)
+        return mbl_fail(err, MBL_INPUT,
+                        "only %zu samples in this lap tell how the course turns; at least %d are "
+                        "needed",
+                        own, FEWEST);
     return MBL_OK;
 }
 

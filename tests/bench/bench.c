@@ -13,12 +13,12 @@
 #include <string.h>
 
 static const char usage[] =
-    "usage: bench [PAGE.md] [--program EMBERLAP] [--tables ABCD] [--cars N] [--seed S] [--laps N]\n"
+    "usage: bench [PAGE.md] [--program EMBERLAP] [--tables ABCDE] [--cars N] [--seed S] [--laps N]\n"
     "             [--rounds N] [--long]\n";
 
 static bool read_options(int argc, char **argv, bench_options *o)
 {
-    *o = (bench_options){.tables = "ABCD", .cars = 20, .laps = 3, .rounds = 3};
+    *o = (bench_options){.tables = "ABCDE", .cars = 20, .laps = 3, .rounds = 3};
     for (int i = 1; i < argc; i++) {
         const char *name = argv[i];
         if (strcmp(name, "--long") == 0) {
@@ -110,6 +110,8 @@ int main(int argc, char **argv)
     }
     if (strchr(o.tables, 'D') != NULL)
         found.single = bench_verdict(&o, &page);
+    if (strchr(o.tables, 'E') != NULL)
+        bench_laps(&page);
     bench_aims_say(&found, &page);
     bench_say(&page, "\nThe run took %.0f s.\n", bench_wall() - begun);
     if (o.page != NULL)

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Tables B, C and D. */
+/* Tables B, C, D and E. */
 #ifndef MBL_BENCH_TABLES_H
 #define MBL_BENCH_TABLES_H
 
@@ -25,5 +25,8 @@ typedef struct bench_single {
     double page; /* process to the whole page */
 } bench_single;
 bench_single bench_verdict(const bench_options *options, mbl_text *page);
+
+/* Table E. */
+void bench_laps(mbl_text *page);
 
 #endif

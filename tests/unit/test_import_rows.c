@@ -120,9 +120,10 @@ static void every_role_is_found_and_turned_into_si(void **state)
     (void)state;
     const char *text =
         "Time,GPS Speed,Lap No,Lap Distance,GPS Altitude,Front Brake Press,P_BRAKE_REAR,"
-        "Longitudinal G,Lateral Acceleration,Throttle Position,GPS Latitude,GPS Longitude\n"
-        "s,mph,,mi,ft,psi,kPa,g,m/s\xC2\xB2,%,\xC2\xB0,deg\n"
-        "0,100,2,0.5,100,1000,2500,-1.5,9.5,73,12.5,-34.25\n";
+        "Longitudinal G,Lateral Acceleration,Yaw Rate,Throttle Position,GPS Latitude,"
+        "GPS Longitude\n"
+        "s,mph,,mi,ft,psi,kPa,g,m/s\xC2\xB2,deg/s,%,\xC2\xB0,deg\n"
+        "0,100,2,0.5,100,1000,2500,-1.5,9.5,90,73,12.5,-34.25\n";
     /* mile 1609.344 m, foot 0.3048 m, pound-force per square inch 6894.757 Pa, g 9.80665 m/s2 */
     static const double want[MBL_LOG_ROLES] = {
         [MBL_LOG_SPEED] = 44.704,
@@ -133,6 +134,7 @@ static void every_role_is_found_and_turned_into_si(void **state)
         [MBL_LOG_PRESSURE_REAR] = 2.5e6,
         [MBL_LOG_ACCEL_LONG] = -14.709975,
         [MBL_LOG_LATERAL] = 9.5,
+        [MBL_LOG_YAW_RATE] = 1.5707963, /* a right angle */
         [MBL_LOG_THROTTLE] = 73,
         [MBL_LOG_LATITUDE] = 12.5,
         [MBL_LOG_LONGITUDE] = -34.25,
