@@ -20,7 +20,7 @@ typedef struct rule {
 
 static const rule rules[] = {
     [MBL_MODE_DEFAULT] = {0.15, 0.4, 0.12, 0.5, 12, 1.0, 2, 1.0, 40, 1.0},
-    [MBL_MODE_FINE] = {0.06, 0.16, 0.02, 0.2, 3, 0.5, 4, 0.5, 20, 0.7},
+    [MBL_MODE_FINE] = {0.05, 0.15, 0.016, 0.2, 3, 0.5, 4, 0.5, 20, 0.6},
     [MBL_MODE_REFERENCE] = {0},
 };
 

@@ -33,8 +33,8 @@ static const char usage[] =
     "\n"
     "Wishes of a log: time=NAME, speed=NAME, lap=NAME, distance=, altitude=,\n"
     "pressure_front=, pressure_rear=, accel_long=, lateral=, yaw_rate=, throttle=,\n"
-    "latitude=, longitude=; speed_unit=UNIT and the like; start=LAT,LON of the start line.\n"
-    "What is not named is guessed.\n"
+    "latitude=, longitude=; speed_unit=UNIT and the like; start=LAT,LON of the start\n"
+    "line. What is not named is guessed.\n"
     "\n"
     "Exit status: 0 every run holds or is marginal, 1 a limit is passed, 2 the input\n"
     "or the script is wrong, 3 the engine failed, 130 interrupted.\n";

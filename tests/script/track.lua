@@ -1,6 +1,7 @@
 -- SPDX-License-Identifier: MIT
 -- A layout, its laps, and what runs and sweeps make of them.
 -- writes: again.yaml
+-- status: 1
 local el = require "emberlap"
 local m = require "modules.package"
 local car = m.car:with { power = "230 kW" }
@@ -27,7 +28,7 @@ assert(el.lap { car = car, course = track, fuel = "60 kg" }.time > lap.time)
 -- laps of the stint itself, brakes in the loop
 local run = el.run { car = car, course = track, stint = stint }
 assert(#run.laps == 5 and run.laps[2].lost_to_brakes >= 0)
--- expect: each lap worked out for this car and its brakes as they are
+-- expect: each lap worked out for this car and
 print(run)
 
 -- of: one lap of that car, whoever drives; the lap's own trace is the same course

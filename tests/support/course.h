@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Layouts for tests, made of stretches. */
+/* Layouts for tests, made of stretches, and cars to drive them. */
 #ifndef MBL_TESTS_COURSE_H
 #define MBL_TESTS_COURSE_H
 
@@ -69,6 +69,69 @@ static inline size_t course_random(random_source *r, int turns, double grade, do
         out[n++] = (mbl_stretch){ease, bend, 0, up, 0, random_between(r, 0.9, 1)};
     }
     return n;
+}
+
+/* Tyres of constant friction and nothing that resists; the rest as a test needs it. */
+static inline mbl_car course_plain_car(double mass, double grip, double power)
+{
+    mbl_car car = {.mass = mass,
+                   .front_weight = 0.5,
+                   .cg_height = 0.5,
+                   .wheelbase = 2.5,
+                   .power = power,
+                   .present = true};
+    car.tyre.radius = 0.3;
+    car.tyre.grip = grip;
+    car.aero.front_share = 0.5;
+    car.gearing.driven = MBL_DRIVEN_ALL;
+    car.gearing.final = NAN;
+    car.front.caliper.pistons = (mbl_numbers){1, {0.05}};
+    car.rear.caliper.pistons = (mbl_numbers){1, {0.05}};
+    car.front.effective_radius = 0.136;
+    car.rear.effective_radius = 0.064;
+    return car;
+}
+
+/* Front share of the braking force by the radii of the brakes. */
+static inline void course_share_brakes(mbl_car *car, double front)
+{
+    car->front.effective_radius = 0.2 * front;
+    car->rear.effective_radius = 0.2 * (1 - front);
+}
+
+static inline mbl_lap_ask course_ask(const mbl_car *car, const mbl_layout *layout)
+{
+    return (mbl_lap_ask){.car = car,
+                         .layout = layout,
+                         .driver = {.corner = 1, .brake = 1, .power = 1},
+                         .mass = car->mass,
+                         .density = 1.2};
+}
+
+/* A car with everything that the closed forms leave out. */
+static inline mbl_car course_full_car(void)
+{
+    mbl_car car = course_plain_car(1350, 1.35, 260e3);
+    car.rotating = 0.04;
+    car.rolling = 0.015;
+    car.engine_braking = 0.4;
+    car.aero.drag_area = 0.8;
+    car.aero.downforce_area = 1.2;
+    car.aero.front_share = 0.42;
+    car.tyre.load_sensitivity = 0.12;
+    car.front_weight = 0.54;
+    car.gearing.driven = MBL_DRIVEN_REAR;
+    course_share_brakes(&car, 0.7);
+    return car;
+}
+
+/* A closed course of that kind, of number `seed`. */
+static inline mbl_layout *course_round(uint64_t seed, int turns, double grade)
+{
+    random_source r = {seed};
+    mbl_stretch stretch[COURSE_MOST];
+    size_t n = course_random(&r, turns, grade, 0.06, stretch);
+    return course_of(stretch, n, true);
 }
 
 #endif

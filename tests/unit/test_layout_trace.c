@@ -256,6 +256,16 @@ static void a_lap_that_is_not_there_is_refused(void **state)
     assert_refused(drive_triangle(&logger), 99, "no lap of index 99");
 }
 
+static void a_lap_of_a_few_fixes_is_refused(void **state)
+{
+    (void)state;
+    layout_logger logger = clean(LOG_POSITIONS);
+    logger.laps = 9;
+    logger.every = 150;
+    logger.held = true;
+    assert_refused(drive_triangle(&logger), 1, "samples in this lap tell how the course turns");
+}
+
 static void memory_may_run_out_anywhere(void **state)
 {
     (void)state;
@@ -299,6 +309,7 @@ int main(void)
         cmocka_unit_test(a_column_in_which_nothing_changes_tells_nothing),
         cmocka_unit_test(a_log_without_a_complete_lap_is_refused),
         cmocka_unit_test(a_lap_that_is_not_there_is_refused),
+        cmocka_unit_test(a_lap_of_a_few_fixes_is_refused),
         cmocka_unit_test(memory_may_run_out_anywhere),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
