@@ -128,15 +128,15 @@ mbl_status mbl_lap_of(const mbl_alloc *alloc, const mbl_case *setup, double fuel
     return mbl_lap_drive(alloc, &ask, out, err);
 }
 
-static mbl_driven_lap driven(const mbl_path *p, double lost)
+static mbl_driven_lap driven(const mbl_path *p, size_t nodes, double lost)
 {
-    return (mbl_driven_lap){.n = p->n, .t = p->t, .v = p->v, .grade = p->grade, .lost = lost};
+    return (mbl_driven_lap){.n = nodes, .t = p->t, .v = p->v, .grade = p->grade, .lost = lost};
 }
 
 mbl_status mbl_lap_trace(const mbl_alloc *alloc, const mbl_path *path, mbl_trace **out,
                          mbl_error *err)
 {
-    mbl_driven_lap lap = driven(path, 0);
+    mbl_driven_lap lap = driven(path, path->n, 0);
     return mbl_trace_driven(alloc, 1, &lap, false, out, err);
 }
 
@@ -155,8 +155,10 @@ typedef struct loop {
     mbl_case one;          /* the case with one lap at a time */
     mbl_film_store *films; /* or NULL */
     mbl_drive *drive;
+    mbl_trace *trace; /* of the lap at hand, which the drive's route borrows */
     size_t nlaps, room;
     mbl_path **path; /* (room) */
+    size_t *nodes;   /* (room) of it that are driven: an in-lap ends at the pit entry */
     double *lost;    /* (room) s that the brakes cost */
     places now, before;
     double pressure; /* Pa, or NAN */
@@ -227,9 +229,11 @@ static mbl_status find_path(loop *l, bool limited, mbl_path **out, mbl_error *er
     return mbl_lap_drive(l->alloc, &ask, out, err);
 }
 
-/* A route of one lap at this pace along this path, and the drive on it. */
-static mbl_status take_route(loop *l, const mbl_leg *leg, const mbl_path *path, mbl_error *err)
+/* A route of one lap at this pace along the first nodes of this path, and the drive on it. */
+static mbl_status take_route(loop *l, const mbl_leg *leg, const mbl_path *path, size_t nodes,
+                             mbl_error *err)
 {
+    mbl_driven_lap lap = driven(path, nodes, 0);
     mbl_trace *trace = NULL;
     mbl_model *model = NULL;
     mbl_road road;
@@ -237,7 +241,7 @@ static mbl_status take_route(loop *l, const mbl_leg *leg, const mbl_path *path, 
     l->one.stint.phases = (mbl_phases){
         .n = 1,
         .v = {{.kind = (int)leg->phase, .laps = 1, .time = (double)NAN, .pace = leg->pace}}};
-    MBL_TRY(mbl_lap_trace(l->alloc, path, &trace, err));
+    MBL_TRY(mbl_trace_driven(l->alloc, 1, &lap, false, &trace, err));
     l->one.course.trace = trace;
     mbl_status status = MBL_OK;
     if (l->drive == NULL)
@@ -256,23 +260,35 @@ static mbl_status take_route(loop *l, const mbl_leg *leg, const mbl_path *path, 
         mbl_drive_onto(l->drive, route);
     mbl_route_drop(route);
     mbl_model_drop(model);
-    mbl_trace_drop(trace);
+    mbl_trace_drop(l->trace);
+    l->trace = trace;
     return status;
 }
 
+/* Nodes of a lap up to where the pit lane leaves: all of them where nothing says where. */
+static size_t until_pits(const mbl_path *path, const mbl_layout *layout)
+{
+    size_t n = path->n;
+    while (n > 2 && !isnan(layout->pit_entry) && path->s[n - 1] > layout->pit_entry)
+        n--;
+    return n;
+}
+
 /* The lap, and where its brakes held it back; then its heat. */
-static mbl_status drive_lap(loop *l, const mbl_leg *leg, mbl_error *err)
+static mbl_status drive_lap(loop *l, const mbl_leg *leg, bool comes_in, mbl_error *err)
 {
     mbl_path *path = NULL;
     mbl_path *free_of = NULL;
     MBL_TRY(find_path(l, true, &path, err));
+    size_t nodes = comes_in ? until_pits(path, l->setup->course.layout) : path->n;
+    l->nodes[l->nlaps] = nodes;
     l->path[l->nlaps++] = path;
     if (path->held[MBL_HOLDS_BRAKES] > 0) {
         MBL_TRY(find_path(l, false, &free_of, err));
         l->lost[l->nlaps - 1] = fmax(path->time - free_of->time, 0);
         mbl_path_free(free_of);
     }
-    MBL_TRY(take_route(l, leg, path, err));
+    MBL_TRY(take_route(l, leg, path, nodes, err));
     MBL_TRY(make_places(
         l->alloc, (size_t)(leg->duration / look) + 2 + (size_t)(path->time / leg->pace / look),
         &l->now, err));
@@ -297,7 +313,7 @@ static mbl_status stand_first(loop *l, mbl_error *err)
         return MBL_OK;
     MBL_TRY(find_path(l, true, &path, err));
     const mbl_leg leg = {.phase = MBL_PHASE_HOT, .pace = 1};
-    mbl_status status = take_route(l, &leg, path, err);
+    mbl_status status = take_route(l, &leg, path, path->n, err);
     mbl_path_free(path);
     return status;
 }
@@ -321,7 +337,8 @@ static mbl_status drive_all(loop *l, const mbl_plan *plan, mbl_error *err)
     l->room = plan->n;
     l->path = mbl_new(l->alloc, l->room, sizeof *l->path);
     l->lost = mbl_new(l->alloc, l->room, sizeof *l->lost);
-    if (l->path == NULL || l->lost == NULL)
+    l->nodes = mbl_new(l->alloc, l->room, sizeof *l->nodes);
+    if (l->path == NULL || l->lost == NULL || l->nodes == NULL)
         return mbl_fail(err, MBL_MEMORY, "out of memory for a stint of %zu laps", l->room);
     for (size_t i = 0; i < plan->n; i++) {
         const mbl_leg *leg = &plan->leg[i];
@@ -331,7 +348,8 @@ static mbl_status drive_all(loop *l, const mbl_plan *plan, mbl_error *err)
             MBL_TRY(mbl_drive_leg(l->drive, leg, NULL, &ignored, err));
             continue;
         }
-        MBL_TRY(drive_lap(l, leg, err));
+        bool comes_in = i + 1 < plan->n && plan->leg[i + 1].kind != MBL_LEG_LAP;
+        MBL_TRY(drive_lap(l, leg, comes_in, err));
     }
     return MBL_OK;
 }
@@ -342,7 +360,7 @@ static mbl_status join(const loop *l, mbl_trace **out, mbl_error *err)
     if (laps == NULL)
         return mbl_fail(err, MBL_MEMORY, "out of memory for a stint of %zu laps", l->nlaps);
     for (size_t i = 0; i < l->nlaps; i++)
-        laps[i] = driven(l->path[i], l->lost[i]);
+        laps[i] = driven(l->path[i], l->nodes[i], l->lost[i]);
     mbl_status status = mbl_trace_driven(l->alloc, l->nlaps, laps, true, out, err);
     mbl_free(l->alloc, laps, l->nlaps, sizeof *laps);
     return status;
@@ -386,6 +404,8 @@ mbl_status mbl_loop_trace(const mbl_alloc *alloc, const mbl_case *setup, mbl_fil
         mbl_path_free(l.path[i]);
     mbl_free(alloc, l.path, l.room, sizeof *l.path);
     mbl_free(alloc, l.lost, l.room, sizeof *l.lost);
+    mbl_free(alloc, l.nodes, l.room, sizeof *l.nodes);
+    mbl_trace_drop(l.trace);
     free_places(alloc, &l.now);
     free_places(alloc, &l.before);
     mbl_drive_free(l.drive);

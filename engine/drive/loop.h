@@ -48,9 +48,10 @@ MBL_NODISCARD mbl_status mbl_lap_trace(const mbl_alloc *alloc, const mbl_path *p
 
 /*
  * The laps of a stint, one after the other, each at its full pace: the stint's paces are applied
- * when the trace is driven. What a lap lost to brakes that do not give what the tyres hold is in
- * it (mbl_trace.lost). A stint that replays a logged session fails with MBL_INPUT. Film laws as in
- * mbl_drive_make.
+ * when the trace is driven. A lap after which the car stands ends at the last node before the
+ * layout's pit entry, where there is one. What a lap lost to brakes that do not give what the tyres
+ * hold is in it (mbl_trace.lost). A stint that replays a logged session fails with MBL_INPUT. Film
+ * laws as in mbl_drive_make.
  */
 MBL_NODISCARD mbl_status mbl_loop_trace(const mbl_alloc *alloc, const mbl_case *setup,
                                         mbl_film_store *films, mbl_trace **out, mbl_error *err);

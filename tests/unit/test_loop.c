@@ -196,6 +196,29 @@ static void the_heat_of_a_lap_is_that_of_its_speeds(void **state)
     mbl_trace_drop(t);
 }
 
+static void a_lap_after_which_the_car_stands_ends_at_the_pit_entry(void **state)
+{
+    (void)state;
+    mbl_case c = on_layout("{ hot: 2, park: 1 min }");
+    mbl_error err = {0};
+    mbl_layout *pits = NULL;
+    mbl_layout_plan plan = mbl_layout_planned(layout);
+    plan.pit_entry = 1000;
+    assert_ok(mbl_layout_make(&mbl_alloc_libc, &plan, &pits, &err), err);
+    c.car.pedal.present = false;
+    c.course.layout = pits;
+    mbl_trace *t = laps_of(&c);
+    double s = 0;
+    for (size_t i = 0; i + 1 < t->n; i++) {
+        if (t->t[i] >= t->laps[1].start && t->t[i + 1] <= t->laps[1].end)
+            s += 0.5 * (t->v[i] + t->v[i + 1]) * (t->t[i + 1] - t->t[i]);
+    }
+    assert_true(s <= 1000 + 1e-6 && s > 1000 - MBL_LAP_STEP);
+    assert_true(time_of(t, 1) < time_of(t, 0) - 3);
+    mbl_trace_drop(t);
+    mbl_layout_drop(pits);
+}
+
 static void a_stint_may_begin_with_a_wait(void **state)
 {
     (void)state;
@@ -304,6 +327,7 @@ int main(void)
         cmocka_unit_test(fuel_that_burns_makes_laps_faster),
         cmocka_unit_test(a_run_drives_these_laps_each_once),
         cmocka_unit_test(the_heat_of_a_lap_is_that_of_its_speeds),
+        cmocka_unit_test(a_lap_after_which_the_car_stands_ends_at_the_pit_entry),
         cmocka_unit_test(a_stint_may_begin_with_a_wait),
         cmocka_unit_test(a_logged_session_is_refused),
         cmocka_unit_test(the_digest_of_a_lap_moves_with_what_moves_the_lap),
