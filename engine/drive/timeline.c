@@ -1,73 +1,8 @@
 /* SPDX-License-Identifier: MIT */
-#include "drive/timeline.h"
+#include "drive/timeline_rule.h"
 
 #include <math.h>
 #include <string.h>
-
-/* What a mode allows. Found by trying: table C of tests/bench, tests/reference/test_strides.c. */
-typedef struct rule {
-    double face;    /* K that a step may be off at the faces of rotor and pad */
-    double bow;     /* K by which a face may turn within a step: no peak is missed by more */
-    double deep;    /* K elsewhere in the chains, where an error stays */
-    double rough;   /* K that its fit of the power may be ahead or behind within it */
-    double warms;   /* K that a pad's face may change by while it rubs: friction is taken twice */
-    double ramp;    /* change of the power in a step, over its mean: the contact is taken once */
-    size_t contact; /* single samples after the brakes went on */
-    double longest; /* s */
-    double swing;   /* K that a rotor may change by in a macro step */
-    double macro;   /* s, longest macro step */
-} rule;
-
-static const rule rules[] = {
-    [MBL_MODE_DEFAULT] = {0.15, 0.4, 0.12, 0.5, 12, 1.0, 2, 1.0, 40, 1.0},
-    [MBL_MODE_FINE] = {0.05, 0.15, 0.016, 0.2, 3, 0.5, 4, 0.5, 20, 0.6},
-    [MBL_MODE_REFERENCE] = {0},
-};
-
-const char *mbl_mode_word(mbl_mode mode)
-{
-    static const char *const words[] = {"default", "fine", "reference"};
-    return words[mode];
-}
-
-const char *mbl_mode_promise(mbl_mode mode)
-{
-    static const char *const promises[] = {
-        [MBL_MODE_DEFAULT] = "peaks within about 1 K of the same laws on an ever finer grid",
-        [MBL_MODE_FINE] = "peaks within about 0.5 K of the same laws on an ever finer grid",
-        [MBL_MODE_REFERENCE] = "a fixed grid of 25 ms, for comparison",
-    };
-    return promises[mode];
-}
-
-double mbl_timeline_sample(const mbl_kin *kin, double mass)
-{
-    const double stop = 8; /* m/s2, a hard one */
-    double tau = mbl_kin_quick(kin, stop * mass);
-    /* found by trying: tests/reference/test_strides.c */
-    double share = tau >= 0.050 ? 1 : tau >= 0.035 ? 0.5 : 0.25;
-    return share * MBL_TIMELINE_SAMPLE;
-}
-
-/*
- * The rule for a kin whose quickest pad's face follows its rotor within `tau` seconds. The pilot
- * knows nothing of friction that turns with temperature, nor of wear, and both move a thin pad more
- * than it shows: such a kin is held closer.
- */
-static rule rule_for(mbl_mode mode, double tau)
-{
-    const double thick = 0.17; /* s */
-    double calm = fmin(fmax(tau / thick, 0.2), 1);
-    rule r = rules[mode];
-    r.face *= calm * calm;
-    r.bow *= calm * calm;
-    r.deep *= calm * calm;
-    r.rough *= calm * calm;
-    r.warms *= calm * calm;
-    r.ramp *= calm * calm;
-    r.macro *= calm;
-    return r;
-}
 
 /* Sums over samples, so that any stretch of them is two differences. */
 typedef struct sums {
@@ -134,7 +69,7 @@ typedef struct station {
 } station;
 
 typedef struct planner {
-    rule rule;
+    mbl_timeline_rule rule;
     double tau; /* s in which the quickest pad's face follows its rotor */
     sums s;
     mbl_pilot pilot;
@@ -348,7 +283,9 @@ void mbl_timeline_plan(const mbl_channels *fine, mbl_mode mode, const mbl_kin *k
 {
     const double stop = 10400; /* N, a hard one of a car of middling mass */
     double tau = mbl_kin_quick(kin, stop);
-    planner p = {.rule = rule_for(mode, tau), .tau = tau, .station = stations_in(scratch, fine->n)};
+    planner p = {.rule = mbl_timeline_rule_for(mode, tau),
+                 .tau = tau,
+                 .station = stations_in(scratch, fine->n)};
     add_up(fine, scratch, &p.s);
     mbl_pilot_make(kin, &p.pilot);
     p.skin = skin_of(&p.pilot);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 #include "host/course.h"
 
+#include "host/definition.h"
 #include "host/files.h"
 #include "host/wish.h"
 
@@ -137,6 +138,22 @@ mbl_status mbl_course_attach(mbl_host *host, mbl_node *bound, mbl_error *err)
     }
     MBL_TRY(read_trace(host, &course, &trace, err));
     return put(&host->store.alloc, bound, trace_key, trace, release_trace, err);
+}
+
+mbl_status mbl_course_push(lua_State *L, const mbl_node *old, const mbl_node *of,
+                           struct mbl_definition **out, mbl_error *err)
+{
+    mbl_definition *d = mbl_lua_new(L, &mbl_definition_tag, sizeof *d, 0);
+    mbl_node *raw = mbl_node_map(&mbl_host_of(L)->store.alloc);
+    const mbl_node *file = mbl_node_get(old, "file");
+    bool made = raw != NULL &&
+                mbl_node_put(raw, "file", mbl_node_keep((mbl_node *)(uintptr_t)file)) &&
+                (of == NULL || mbl_node_put(raw, "of", mbl_node_keep((mbl_node *)(uintptr_t)of)));
+    mbl_status status = made ? mbl_bind(&mbl_course_schema, raw, &d->node, err)
+                             : mbl_fail(err, MBL_MEMORY, "out of memory making a course");
+    mbl_node_drop(raw);
+    *out = d;
+    return status;
 }
 
 /* ---- laps of a layout ---- */

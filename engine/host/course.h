@@ -23,6 +23,12 @@ MBL_NODISCARD mbl_status mbl_course_with_trace(mbl_host *host, mbl_node *bound, 
 MBL_NODISCARD mbl_status mbl_course_with_layout(mbl_host *host, mbl_node *bound, mbl_layout *layout,
                                                 mbl_error *err);
 
+/* A new course on top with the file of `old`, and of it nothing else but the car in `of`, if any.
+ */
+struct mbl_definition;
+MBL_NODISCARD mbl_status mbl_course_push(lua_State *L, const mbl_node *old, const mbl_node *of,
+                                         struct mbl_definition **out, mbl_error *err);
+
 /* Fails where a course has neither trace nor layout. */
 MBL_NODISCARD mbl_status mbl_course_needed(const mbl_course *course, mbl_error *err);
 

@@ -39,23 +39,6 @@ static mbl_status no_lap(const mbl_trace *trace, int number, mbl_error *err)
                     trace->laps[0].number, trace->laps[trace->nlaps - 1].number);
 }
 
-/* A new course on top with the file of `old`, and of it nothing else but the car in `of`. */
-static mbl_status push_course(lua_State *L, const mbl_node *old, const mbl_node *of,
-                              mbl_definition **out, mbl_error *err)
-{
-    mbl_definition *d = mbl_lua_new(L, &mbl_definition_tag, sizeof *d, 0);
-    mbl_node *raw = mbl_node_map(&mbl_host_of(L)->store.alloc);
-    const mbl_node *file = mbl_node_get(old, "file");
-    bool made = raw != NULL &&
-                mbl_node_put(raw, "file", mbl_node_keep((mbl_node *)(uintptr_t)file)) &&
-                (of == NULL || mbl_node_put(raw, "of", mbl_node_keep((mbl_node *)(uintptr_t)of)));
-    mbl_status status = made ? mbl_bind(&mbl_course_schema, raw, &d->node, err)
-                             : mbl_fail(err, MBL_MEMORY, "out of memory making a course");
-    mbl_node_drop(raw);
-    *out = d;
-    return status;
-}
-
 static mbl_status push_layout(lua_State *L, const mbl_node *self, const mbl_course *course, int lap,
                               mbl_error *err)
 {
@@ -66,7 +49,7 @@ static mbl_status push_layout(lua_State *L, const mbl_node *self, const mbl_cour
     size_t at = lap_of(trace, lap);
     if (at == trace->nlaps)
         return no_lap(trace, lap, err);
-    MBL_TRY(push_course(L, self, NULL, &d, err));
+    MBL_TRY(mbl_course_push(L, self, NULL, &d, err));
     mbl_host_engine_begin(host);
     mbl_status status = mbl_layout_of_trace(&host->store.alloc, trace, at, &layout, err);
     mbl_host_engine_end(host);
@@ -118,7 +101,7 @@ static mbl_status push_driven(lua_State *L, const mbl_node *self, const mbl_cour
                         "the car that made the log is not known: give it as of = car to el.trace");
     if (at == ((const mbl_trace *)course->trace)->nlaps)
         return no_lap(course->trace, course->hot_lap, err);
-    MBL_TRY(push_course(L, self, car, &d, err));
+    MBL_TRY(mbl_course_push(L, self, car, &d, err));
     mbl_host_engine_begin(host);
     mbl_status status = mbl_scale_lap(&host->store.alloc, course->trace, at, &ask, &trace, err);
     mbl_host_engine_end(host);
@@ -167,11 +150,5 @@ int mbl_course_save(lua_State *L)
     if (status == MBL_OK && !dry)
         status = mbl_out_layout(course.layout, path, &err);
     mbl_host_engine_end(host);
-    if (status != MBL_OK) {
-        mbl_error_under(&err, "save");
-        return mbl_host_raise(L, &err);
-    }
-    mbl_files_keep(host, path);
-    mbl_host_look(L);
-    return 0;
+    return mbl_files_saved(L, path, status, &err);
 }

@@ -280,6 +280,17 @@ void mbl_files_keep(mbl_host *host, const char *path)
     mbl_files_note(&host->written, path);
 }
 
+int mbl_files_saved(lua_State *L, const char *path, mbl_status status, mbl_error *err)
+{
+    if (status != MBL_OK) {
+        mbl_error_under(err, "save");
+        return mbl_host_raise(L, err);
+    }
+    mbl_files_keep(mbl_host_of(L), path);
+    mbl_host_look(L);
+    return 0;
+}
+
 mbl_status mbl_files_place(mbl_host *host, const char *name, bool dry, char path[MBL_HOST_PATH],
                            mbl_error *err)
 {

@@ -27,6 +27,12 @@ MBL_NODISCARD mbl_status mbl_files_place(mbl_host *host, const char *name, bool 
 /* Notes a file that has been written, and counts its bytes: mbl_files_place has an end. */
 void mbl_files_keep(mbl_host *host, const char *path);
 
+/*
+ * The end of a method that saves to `path`, placed before: notes the file, or raises what went
+ * wrong. For `return mbl_files_saved(...)`: nothing is on the stack for the script.
+ */
+int mbl_files_saved(lua_State *L, const char *path, mbl_status status, mbl_error *err);
+
 /* Notes a path in host->read or host->written, once. */
 void mbl_files_note(mbl_text *list, const char *path);
 

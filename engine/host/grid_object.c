@@ -267,13 +267,7 @@ static int save(lua_State *L)
         status = csv ? mbl_out_grid_csv(g->grid, keep, host->options->units, path, &err)
                      : mbl_out_grid_json(g->grid, keep, path, &err);
     mbl_host_engine_end(host);
-    if (status != MBL_OK) {
-        mbl_error_under(&err, "save");
-        return mbl_host_raise(L, &err);
-    }
-    mbl_files_keep(host, path);
-    mbl_host_look(L);
-    return 0;
+    return mbl_files_saved(L, path, status, &err);
 }
 
 static const luaL_Reg methods[] = {

@@ -72,24 +72,12 @@ static mbl_status drive(mbl_host *host, const lap_keys *keys, lap_object *o, mbl
 static mbl_status push_trace(lua_State *L, const lap_object *o, mbl_error *err)
 {
     mbl_host *host = mbl_host_of(L);
-    const mbl_alloc *alloc = &host->store.alloc;
-    mbl_definition *d = mbl_lua_new(L, &mbl_definition_tag, sizeof *d, 0);
-    const mbl_node *file = mbl_node_get(mbl_node_get(o->bound, "course"), "file");
-    const mbl_node *car = mbl_node_get(o->bound, "car");
-    mbl_node *raw = mbl_node_map(alloc);
+    mbl_definition *d;
     mbl_trace *trace = NULL;
-    if (raw == NULL || !mbl_node_put(raw, "file", mbl_node_keep((mbl_node *)(uintptr_t)file)) ||
-        !mbl_node_put(raw, "of", mbl_node_keep((mbl_node *)(uintptr_t)car))) {
-        mbl_node_drop(raw);
-        return mbl_fail(err, MBL_MEMORY, "out of memory keeping a lap");
-    }
-    mbl_status status = mbl_bind(&mbl_course_schema, raw, &d->node, err);
-    mbl_node_drop(raw);
-    if (status == MBL_OK)
-        status = mbl_lap_trace(alloc, o->path, &trace, err);
-    if (status == MBL_OK)
-        status = mbl_course_with_trace(host, d->node, trace, err);
-    return status;
+    MBL_TRY(mbl_course_push(L, mbl_node_get(o->bound, "course"), mbl_node_get(o->bound, "car"), &d,
+                            err));
+    MBL_TRY(mbl_lap_trace(&host->store.alloc, o->path, &trace, err));
+    return mbl_course_with_trace(host, d->node, trace, err);
 }
 
 static const char *const held_by[MBL_HOLDS_COUNT] = {

@@ -249,13 +249,7 @@ int mbl_run_save(lua_State *L)
         status = csv ? mbl_out_run_csv(object->run, path, options.every, host->options->units, &err)
                      : mbl_out_run_json(object->run, path, &err);
     mbl_host_engine_end(host);
-    if (status != MBL_OK) {
-        mbl_error_under(&err, "save");
-        return mbl_host_raise(L, &err);
-    }
-    mbl_files_keep(host, path);
-    mbl_host_look(L);
-    return 0;
+    return mbl_files_saved(L, path, status, &err);
 }
 
 static int collect(lua_State *L)

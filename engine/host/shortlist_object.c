@@ -188,13 +188,7 @@ static int save(lua_State *L)
         status = csv ? mbl_out_shortlist_csv(&o->ask, &o->list, path, &err)
                      : mbl_out_shortlist_json(&o->ask, &o->list, path, &err);
     mbl_host_engine_end(host);
-    if (status != MBL_OK) {
-        mbl_error_under(&err, "save");
-        return mbl_host_raise(L, &err);
-    }
-    mbl_files_keep(host, path);
-    mbl_host_look(L);
-    return 0;
+    return mbl_files_saved(L, path, status, &err);
 }
 
 static int index_of(lua_State *L)

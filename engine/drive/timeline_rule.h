@@ -1,0 +1,29 @@
+/* SPDX-License-Identifier: MIT */
+/* What each mode allows a step. Private to the timeline. */
+#ifndef MBL_DRIVE_TIMELINE_RULE_H
+#define MBL_DRIVE_TIMELINE_RULE_H
+
+#include "drive/timeline.h"
+
+/* In kelvin of the pilot; docs/model.md, section 9. */
+typedef struct mbl_timeline_rule {
+    double face;    /* K that a step may be off at the faces of rotor and pad */
+    double bow;     /* K by which a face may turn within a step: no peak is missed by more */
+    double deep;    /* K elsewhere in the chains, where an error stays */
+    double rough;   /* K that its fit of the power may be ahead or behind within it */
+    double warms;   /* K that a pad's face may change by while it rubs: friction is taken twice */
+    double ramp;    /* change of the power in a step, over its mean: the contact is taken once */
+    size_t contact; /* single samples after the brakes went on */
+    double longest; /* s */
+    double swing;   /* K that a rotor may change by in a macro step */
+    double macro;   /* s, longest macro step */
+} mbl_timeline_rule;
+
+/*
+ * The rule for a kin whose quickest pad's face follows its rotor within `tau` seconds. The pilot
+ * knows nothing of friction that turns with temperature, nor of wear, and both move a thin pad more
+ * than it shows: such a kin is held closer.
+ */
+mbl_timeline_rule mbl_timeline_rule_for(mbl_mode mode, double tau);
+
+#endif
