@@ -45,7 +45,7 @@ mbl_status mbl_road_of(const mbl_alloc *alloc, const mbl_case *setup, double ste
     out->park_step = park_step(out->strides, out->mode);
     if (out->strides) {
         mbl_kin_of(model, &out->kin);
-        out->step = mbl_timeline_sample(&out->kin, out->full);
+        out->step = mbl_timeline_sample(out->mode, &out->kin, out->full);
     }
     double scatter = 0;
     return mbl_trace_pressure_scale(alloc, out->trace, &out->driver, &out->pressure_scale, &scatter,

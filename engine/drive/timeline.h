@@ -24,8 +24,9 @@ const char *mbl_mode_promise(mbl_mode mode); /* what it is worth, in a sentence 
 /* Samples of the channels a timeline is made from, s: the longest there are. */
 #define MBL_TIMELINE_SAMPLE 0.025
 
-/* The same for cars of this kin, of `mass` (kg): a thin pad's face follows every sample. */
-double mbl_timeline_sample(const mbl_kin *kin, double mass);
+/* The same for cars of this kin, of `mass` (kg): a thin pad's face follows every sample. The fine
+ * mode has half of it: no step is shorter than a sample, and under noise one may be too long. */
+double mbl_timeline_sample(mbl_mode mode, const mbl_kin *kin, double mass);
 
 /*
  * Where steps begin, as numbers of samples, with MBL_CUT_MACRO where a macro step begins, too; last

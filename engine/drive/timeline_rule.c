@@ -26,13 +26,13 @@ const char *mbl_mode_promise(mbl_mode mode)
     return promises[mode];
 }
 
-double mbl_timeline_sample(const mbl_kin *kin, double mass)
+double mbl_timeline_sample(mbl_mode mode, const mbl_kin *kin, double mass)
 {
     const double stop = 8; /* m/s2, a hard one */
     double tau = mbl_kin_quick(kin, stop * mass);
     /* found by trying: tests/reference/test_strides.c */
     double share = tau >= 0.050 ? 1 : tau >= 0.035 ? 0.5 : 0.25;
-    return share * MBL_TIMELINE_SAMPLE;
+    return (mode == MBL_MODE_FINE ? 0.5 : 1) * share * MBL_TIMELINE_SAMPLE;
 }
 
 mbl_timeline_rule mbl_timeline_rule_for(mbl_mode mode, double tau)

@@ -61,7 +61,7 @@ static mbl_status compile(mbl_bench *b, const mbl_chunk_rule *rule, rider *r, mb
     bool bears = rule->kin != NULL && mbl_kin_macro(rule->kin) <= mbl_model_macro(r->model);
     if (road.strides && bears) {
         road.kin = *rule->kin;
-        road.step = mbl_timeline_sample(&road.kin, road.full);
+        road.step = mbl_timeline_sample(road.mode, &road.kin, road.full);
     }
     MBL_TRY(find_route(b, &run->setup, &road, &r->route, err));
     return mbl_crew_prepare(run, r->route, r->model, err);
@@ -131,9 +131,9 @@ static mbl_status drive_block(const mbl_bench *b, rider *const block[], int used
         if (mbl_drive_finite(d, w))
             continue;
         all = used > 1;
-        status = fail_row(block[w]->row,
-                          mbl_fail(&why, MBL_NUMERIC, "a temperature is no longer finite"), &why,
-                          err);
+        status =
+            fail_row(block[w]->row,
+                     mbl_fail(&why, MBL_NUMERIC, "a temperature is no longer finite"), &why, err);
     }
     if (status == MBL_OK && all)
         status = mbl_crew_judge(&crew, err);
