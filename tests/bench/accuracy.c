@@ -145,33 +145,33 @@ static mbl_status work(void *ctx, size_t i, int worker, mbl_error *err)
         mbl_model_drop(model);
         return MBL_OK;
     }
-    rows reference[BENCH_AGAINSTS];
+    rows finer;
     bench_engine e;
     bench_stint s;
-    bench_engine_make(&x->setup, &model, 1, 0, &e);
-    double own = e.route->road.step;
-    bench_engine_free(&e);
-    bench_engine_make(&x->setup, &model, 1, own, &e);
-    bench_stint_make(e.route, MBL_TIMELINE_SAMPLE, &s);
-    bench_engine_split(&e, FINER);
-    drive(&e, &s, &reference[BENCH_SAME_SAMPLES]);
-    bench_engine_free(&e);
     bench_engine_make(&x->setup, &model, 1, MBL_TIMELINE_SAMPLE / FINER, &e);
-    drive(&e, &s, &reference[BENCH_FINER_SAMPLES]);
+    bench_stint_make(e.route, MBL_TIMELINE_SAMPLE, &s);
+    drive(&e, &s, &finer);
     bench_engine_free(&e);
     for (int mode = 0; mode < MODES; mode++) {
         mbl_case setup = x->setup;
         rows run;
+        rows same;
         setup.mode = mode;
         bench_engine_make(&setup, &model, 1, 0, &e);
+        double own = e.route->road.step; /* samples of this car in this mode */
         drive(&e, &s, &run);
-        for (int k = 0; k < BENCH_AGAINSTS; k++)
-            x->off[k][mode] = hold(&s, (size_t)model->nnodes, &run, &reference[k]);
-        drop(&run);
         bench_engine_free(&e);
+        bench_engine_make(&setup, &model, 1, own, &e);
+        bench_engine_split(&e, FINER);
+        drive(&e, &s, &same);
+        bench_engine_free(&e);
+        size_t nodes = (size_t)model->nnodes;
+        x->off[BENCH_SAME_SAMPLES][mode] = hold(&s, nodes, &run, &same);
+        x->off[BENCH_FINER_SAMPLES][mode] = hold(&s, nodes, &run, &finer);
+        drop(&run);
+        drop(&same);
     }
-    for (int k = 0; k < BENCH_AGAINSTS; k++)
-        drop(&reference[k]);
+    drop(&finer);
     bench_stint_free(&s);
     mbl_model_drop(model);
     return MBL_OK;
