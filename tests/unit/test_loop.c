@@ -112,6 +112,48 @@ static void cooling_gives_back_some_of_what_fade_took(void **state)
     mbl_trace_drop(cooled);
 }
 
+/* K, hottest pad face of a stint whose laps do not depend on it. */
+static double hottest_pad(const mbl_case *on)
+{
+    mbl_case c = *on;
+    mbl_error err = {0};
+    mbl_run *run = NULL;
+    c.car.front.pad.friction.n = 1;
+    c.car.rear.pad.friction.n = 1;
+    mbl_trace *t = laps_of(&c);
+    c.course.trace = t;
+    assert_ok(mbl_run_make(&mbl_alloc_libc, &c, NULL, 0, &run, &err), err);
+    double hottest = fmax(run->axle[0].peak[MBL_PAD_FACE].T, run->axle[1].peak[MBL_PAD_FACE].T);
+    mbl_run_free(run);
+    mbl_trace_drop(t);
+    return hottest;
+}
+
+/* Pads that fade above a temperature which they pass, and do not pass with twice the air. */
+static void with_twice_the_cooling_laps_are_equal_that_were_not(void **state)
+{
+    (void)state;
+    mbl_case c = on_layout("{ hot: 6 }");
+    mbl_case cool = c;
+    cool.car.front.airflow *= 2;
+    cool.car.rear.airflow *= 2;
+    double passed = hottest_pad(&c);
+    double kept = hottest_pad(&cool);
+    double from = kept + 0.2 * (passed - kept);
+    const mbl_curve pads = {.n = 3, .x = {293.15, from, from + 60}, .y = {0.42, 0.42, 0.12}};
+    printf("pads reach %.0f K, with twice the air %.0f K; they fade from %.0f K\n", passed, kept,
+           from);
+    c.car.front.pad.friction = c.car.rear.pad.friction = pads;
+    cool.car.front.pad.friction = cool.car.rear.pad.friction = pads;
+    mbl_trace *hot = laps_of(&c);
+    mbl_trace *cold = laps_of(&cool);
+    for (size_t i = 1; i < cold->nlaps; i++)
+        assert_near(time_of(cold, i), time_of(cold, 0), 1e-9);
+    assert_true(time_of(hot, 5) > time_of(hot, 1) + 0.05);
+    mbl_trace_drop(hot);
+    mbl_trace_drop(cold);
+}
+
 static void without_a_pedal_brakes_hold_nobody_back(void **state)
 {
     (void)state;
@@ -323,6 +365,7 @@ int main(void)
         cmocka_unit_test(brakes_that_fade_slow_the_laps_that_come_after),
         cmocka_unit_test(pads_that_do_not_fade_leave_every_lap_alike),
         cmocka_unit_test(cooling_gives_back_some_of_what_fade_took),
+        cmocka_unit_test(with_twice_the_cooling_laps_are_equal_that_were_not),
         cmocka_unit_test(without_a_pedal_brakes_hold_nobody_back),
         cmocka_unit_test(fuel_that_burns_makes_laps_faster),
         cmocka_unit_test(a_run_drives_these_laps_each_once),
