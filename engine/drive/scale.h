@@ -12,9 +12,9 @@
  *
  * A new lap is then driven forward and backward under these. Limits: where the line is, how the
  * turns overlap, kerbs and gears of the old car stay as they were, and a place that the old car
- * took flat sets no limit for a faster one. For 15 % of mass or grip, 30 % of power or drag,
- * scaled laps of four courses are within 0.3 % of the laps of their layouts (tests/unit/test_scale.c);
- * a layout (el.track, course:layout) is better for more.
+ * took flat sets no limit for a faster one. For 15 % of mass or grip, 30 % of power or drag, scaled
+ * laps of four courses are within 0.3 % of the laps of their layouts (tests/unit/test_scale.c). A
+ * layout (el.track, course:layout) is better for more.
  */
 #ifndef MBL_DRIVE_SCALE_H
 #define MBL_DRIVE_SCALE_H
