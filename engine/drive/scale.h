@@ -31,7 +31,8 @@ typedef struct mbl_scale_ask {
 
 /*
  * The lap of `trace` at index `lap`, driven by the other car: a trace of one lap. Equal cars give
- * back the lap as it was, within 2e-5 of its time. Fails with MBL_INPUT where a car lacks what is needed.
+ * back the lap as it was, within 2e-5 of its time. Fails with MBL_INPUT where a car lacks what is
+ * needed.
  */
 MBL_NODISCARD mbl_status mbl_scale_lap(const mbl_alloc *alloc, const mbl_trace *trace, size_t lap,
                                        const mbl_scale_ask *ask, mbl_trace **out, mbl_error *err);
