@@ -116,19 +116,19 @@ kills() {
 
 interrupt() {
   local status
-  copy . && sweep reference hot=1 rings=96 || complain "no reference"
-  sweep_alone one hot=1 rings=96 &
+  copy . && sweep reference hot=1 rings=400 || complain "no reference"
+  sweep_alone one hot=1 rings=400 &
   until_lines one/rings.csv 10
   kill -INT $!
   wait $!
   status=$?
   [ "$status" = 130 ] || complain "Ctrl-C: exit $status: $(cat one.notes)"
-  grep -q "of 288 rows are in one/rings.csv; go on with --resume" one.notes ||
+  grep -q "of 1,200 rows are in one/rings.csv; go on with --resume" one.notes ||
     complain "Ctrl-C tells: $(cat one.notes)"
   [ "$(tail -c 1 one/rings.csv | wc -l)" = 1 ] || complain "Ctrl-C tears a line"
   is_beginning reference/rings.csv one/rings.csv
   echo "interrupted: $(head -n 1 one.notes)"
-  expect 0 "rows are there in one/rings.csv" one hot=1 rings=96 --resume
+  expect 0 "rows are there in one/rings.csv" one hot=1 rings=400 --resume
   same reference/rings.csv one/rings.csv
 }
 
