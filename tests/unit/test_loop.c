@@ -261,6 +261,20 @@ static void a_lap_after_which_the_car_stands_ends_at_the_pit_entry(void **state)
     mbl_layout_drop(pits);
 }
 
+/* Textbook hydraulics: p = F ratio efficiency / area of the bore; 400 N, 4.5, 0.95 and 19 mm give
+ * 6.031 MPa, worked by hand. */
+static void the_leg_limits_the_pressure_of_a_lap(void **state)
+{
+    (void)state;
+    mbl_car car = test_coupe_with("{ ratio: 4.5, effort_limit: 400 N, efficiency: 95 %, master: { "
+                                  "bore: 19 mm, stroke: 80 mm } }");
+    assert_near(mbl_lap_pressure(&car, 0), 6.031e6, 1e3);
+    car.pedal.master.stroke = 0.001; /* bottoms before there is any */
+    assert_near(mbl_lap_pressure(&car, 0), 0, 0);
+    car.pedal.present = false;
+    assert_true(isnan(mbl_lap_pressure(&car, 0)));
+}
+
 static void a_stint_may_begin_with_a_wait(void **state)
 {
     (void)state;
@@ -371,6 +385,7 @@ int main(void)
         cmocka_unit_test(a_run_drives_these_laps_each_once),
         cmocka_unit_test(the_heat_of_a_lap_is_that_of_its_speeds),
         cmocka_unit_test(a_lap_after_which_the_car_stands_ends_at_the_pit_entry),
+        cmocka_unit_test(the_leg_limits_the_pressure_of_a_lap),
         cmocka_unit_test(a_stint_may_begin_with_a_wait),
         cmocka_unit_test(a_logged_session_is_refused),
         cmocka_unit_test(the_digest_of_a_lap_moves_with_what_moves_the_lap),

@@ -141,10 +141,10 @@ static void draggier(mbl_car *car)
 static void a_scaled_lap_is_near_the_lap_of_the_layout(void **state)
 {
     (void)state;
-    hold("15 % mass", heavier, 0.01);
-    hold("30 % power", stronger, 0.01);
-    hold("15 % grip", grippier, 0.015);
-    hold("30 % drag", draggier, 0.01);
+    hold("15 % mass", heavier, 0.001);
+    hold("30 % power", stronger, 0.0032);
+    hold("15 % grip", grippier, 0.0012);
+    hold("30 % drag", draggier, 0.0018);
 }
 
 static void a_car_without_grip_or_power_is_refused(void **state)
