@@ -2,7 +2,6 @@
 #include "drive/loop.h"
 
 #include <math.h>
-#include <string.h>
 
 /* ---- a stint ---- */
 
@@ -153,9 +152,8 @@ static mbl_status drive_lap(loop *l, const mbl_leg *leg, bool comes_in, mbl_erro
         mbl_path_free(free_of);
     }
     MBL_TRY(take_route(l, leg, path, nodes, err));
-    MBL_TRY(make_places(
-        l->alloc, (size_t)(leg->duration / look) + 2 + (size_t)(path->time / leg->pace / look),
-        &l->now, err));
+    size_t looks = (size_t)(path->time / leg->pace / look) + 2;
+    MBL_TRY(make_places(l->alloc, looks, &l->now, err));
     l->now.n = 0;
     l->on = path;
     l->pace = leg->pace;
