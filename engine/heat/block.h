@@ -42,14 +42,17 @@ int mbl_lanes_best(void);
     X(macro, one, "s", state, "length of that macro step")                                         \
     X(film0, links, "W/K", state, "film conductance as the macro step begins")                     \
     X(film1, links, "W/K", state, "the same as it ends")                                           \
-    X(film_T, nodes, "K", state, "what its films were taken at")                                   \
+    X(film_T, nodes, "K", state, "of it as the macro step begins, for which its films are")        \
     X(slope_T, links, "W/K2", state, "how film1 changes over temperature")                         \
     X(through, links, "J", state, "heat from a chain to a slow node in this macro step")           \
     X(rate, nodes, "K/s", state, "of slow nodes in the last macro step")                           \
     X(bend, nodes, "1/K", state, "half of dC/dT over C, as the strides have it")                   \
     X(capacity, nodes, "J/K", state, "heat capacity as the strides have it")                       \
-    X(aired, nodes, "K s", state, "above the air times lean, over this macro step")                \
+    X(per_capacity, nodes, "K/J", state, "1 over that, nearly")                                    \
+    X(aired, nodes, "K s", state, "above the air, over this macro step")                           \
     X(aired_late, nodes, "K s", state, "the same times the share of it that is over")              \
+    X(aired_warm, nodes, "K2 s", state, "the same times what a film leans by")                     \
+    X(seeped, nodes, "K s", state, "what the matrix lets out aside, over this macro step")         \
     X(ambient, one, "K", model, "air temperature")                                                 \
     X(scale, nodes, "kg or J/K", model, "capacity scale of a node")                                \
     X(value, links, "by kind", model, "W/K, m2 or W/K4")                                           \

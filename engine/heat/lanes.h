@@ -25,7 +25,7 @@ typedef int mask;
 #define SELECT(m, a, b) ((m) ? (a) : (b))
 #define EACH(w, v)      (*(&(v) + (w)))
 #else
-typedef double vec __attribute__((vector_size(8 * MBL_LANES), may_alias));
+typedef double vec __attribute__((vector_size(8 * MBL_LANES)));
 /* the same where it need not lie on a boundary of its size, as in a record of the caller's */
 typedef double loose __attribute__((vector_size(8 * MBL_LANES), may_alias, aligned(8)));
 typedef long long mask __attribute__((vector_size(8 * MBL_LANES), may_alias));
@@ -107,16 +107,41 @@ static inline vec hold(vec u)
     return SELECT(low < 1.0, low, splat(1));
 }
 
+/* Two neighbouring values of each lane: those at `from` past its own base, and the ones after. */
+static inline void neighbours(const double *const base[MBL_LANES], const int from[MBL_LANES],
+                              vec *low, vec *high)
+{
+#if MBL_LANES == 4 && defined(__AVX__)
+    __m256d even = _mm256_loadu2_m128d(base[2] + from[2], base[0] + from[0]);
+    __m256d odd = _mm256_loadu2_m128d(base[3] + from[3], base[1] + from[1]);
+    *low = (vec)_mm256_unpacklo_pd(even, odd);
+    *high = (vec)_mm256_unpackhi_pd(even, odd);
+#elif MBL_LANES == 8 && defined(__AVX512F__)
+    __m256d even0 = _mm256_loadu2_m128d(base[2] + from[2], base[0] + from[0]);
+    __m256d odd0 = _mm256_loadu2_m128d(base[3] + from[3], base[1] + from[1]);
+    __m256d even1 = _mm256_loadu2_m128d(base[6] + from[6], base[4] + from[4]);
+    __m256d odd1 = _mm256_loadu2_m128d(base[7] + from[7], base[5] + from[5]);
+    __m512d even = _mm512_insertf64x4(_mm512_castpd256_pd512(even0), even1, 1);
+    __m512d odd = _mm512_insertf64x4(_mm512_castpd256_pd512(odd0), odd1, 1);
+    *low = (vec)_mm512_unpacklo_pd(even, odd);
+    *high = (vec)_mm512_unpackhi_pd(even, odd);
+#else
+    *low = splat(0);
+    *high = splat(0);
+    LANES
+    {
+        EACH(w, *low) = base[w][from[w]];
+        EACH(w, *high) = base[w][from[w] + 1];
+    }
+#endif
+}
+
 /* Each lane's own samples between two knots. */
 static inline vec look_up(const double *const y[MBL_LANES], const spots *at)
 {
-    vec low = splat(0);
-    vec high = splat(0);
-    LANES
-    {
-        EACH(w, low) = y[w][at->i[w]];
-        EACH(w, high) = y[w][at->i[w] + 1];
-    }
+    vec low;
+    vec high;
+    neighbours(y, at->i, &low, &high);
     return low + at->u * (high - low);
 }
 

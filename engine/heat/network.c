@@ -109,7 +109,7 @@ int mbl_network_law(mbl_network *net, mbl_film_law law, const void *ctx)
     mbl_table2 grid = mbl_film_grid(z);
     for (int i = 0; i < grid.nx; i++) {
         for (int j = 0; j < grid.ny; j++)
-            z[i * grid.ny + j] =
+            z[j * grid.nx + i] =
                 law(ctx, grid.x0 + i / grid.x_per_step, grid.y0 + j / grid.y_per_step);
     }
     return net->nlaws - 1;

@@ -26,360 +26,199 @@
 #include "heat/note_body.h"
 #include "heat/stride_chain.h"
 #include "heat/stride_press.h"
+#include "heat/stride_ways.h"
 #include "heat/stride_macro.h"
-
-/*
- * A link that leads out of a chain, during a step: start + g (T - T0) - drift t watts at t,
- * straight through what it is as the step begins.
- */
-typedef struct way_out {
-    vec start; /* W */
-    vec g;     /* W/K */
-    vec drift; /* W/s, as the other end warms */
-} way_out;
 
 /* What a run keeps at hand. */
 typedef struct frame {
-    mbl_block *b;
-    const mbl_stride_map *map;
-    vec ambient;
-    chain ch[CORNERS];
-    way_out radiation[MBL_STRIDE_LINKS], side[MBL_STRIDE_LINKS];
-    vec gap[CORNERS], gap_to_rotor[CORNERS]; /* of the interface with the brakes released */
+    chains x;
+    ways w;
+    both gap; /* W/K of the interface with the brakes released */
 } frame;
 
-static void load(frame *f)
+static void load(mbl_block *b, frame *f)
 {
-    mbl_block *b = f->b;
-    f->map = &b->model[0]->stride;
-    f->ambient = AT(ambient, 0);
-    for (int c = 0; c < CORNERS; c++) {
-        chain *x = &f->ch[c];
-        for (int i = 0; i < CHAIN; i++) {
-            int n = mbl_stride_node(c, i);
-            x->T0[i] = AT(T, n);
-            x->C[i] = AT(scale, n);
-            if (i <= FACE)
-                x->C[i] = AT(capacity, n);
-            if (i <= FACE)
-                x->bend[i] = AT(bend, n);
-            if (i < CHAIN - 1 && i != FACE)
-                x->g[i] = AT(value, f->map->along[c][i]);
+    const mbl_stride_map *map = &b->model[0]->stride;
+    BOTH
+    {
+        vec to_rotor;
+        for (int n = 0; n < CHAIN; n++) {
+            if (n > FACE)
+                AT(capacity, NODE(n, c)) = AT(scale, NODE(n, c));
+            if (n < CHAIN - 1 && n != FACE)
+                f->x.g[n].of[c] = AT(value, map->along[c][n]);
         }
-        interface(b, c, splat(0), &f->gap[c], &f->gap_to_rotor[c]);
+        interface(b, c, splat(0), &f->gap.of[c], &to_rotor);
     }
-    for (int i = 0; i < f->map->nslow; i++) {
-        int n = f->map->slow[i];
+    for (int i = 0; i < map->nslow; i++) {
+        int n = map->slow[i];
         vec T;
         settle(b, n, &T, &AT(capacity, n));
         AT(T, n) = T;
     }
-    sum_films(b, f->ch);
-}
-
-static void store(const frame *f)
-{
-    mbl_block *b = f->b;
-    for (int c = 0; c < CORNERS; c++) {
-        for (int i = 0; i < CHAIN; i++) {
-            int n = mbl_stride_node(c, i);
-            AT(capacity, n) = f->ch[c].C[i];
-            if (i <= FACE)
-                AT(bend, n) = f->ch[c].bend[i];
-        }
-    }
-}
-
-/* Adds a way out at a place; what leads to the air is not in the matrix. */
-STAGE_INLINE void lead_out(chain *c, int place, const way_out *w, vec *g)
-{
-    *g += w->g;
-    c->other[place] += w->g * c->T0[place] - w->start;
-    c->turns[place] += w->drift;
-}
-
-/* Films of the open places: their conductance at mid-step, straight in temperature. */
-STAGE_INLINE void films_out(frame *f, double dt)
-{
-    mbl_block *b = f->b;
-    vec u = (AT(into, 0) + 0.5 * dt) / AT(macro, 0);
-    for (int c = 0; c < CORNERS; c++) {
-        chain *x = &f->ch[c];
-        for (int n = 0; n < CHAIN; n++) {
-            if (!mbl_stride_open(n))
-                continue;
-            vec film = x->film[n] + u * x->turn[n];
-            vec above = x->T0[n] - f->ambient;
-            x->warm[n] = 1.0 + x->lean[n] * (x->T0[n] - x->film_T[n]);
-            way_out w = {.start = film * x->warm[n] * above,
-                         .g = film * (x->warm[n] + x->lean[n] * above),
-                         .drift = splat(0)};
-            x->air[n] = splat(0);
-            x->aside[n] = splat(0);
-            x->other[n] = splat(0);
-            x->turns[n] = splat(0);
-            lead_out(x, n, &w, &x->air[n]);
-        }
-    }
-}
-
-/* Radiation from T0 to another surface, straight in T. */
-STAGE_INLINE way_out radiates(vec value, vec T0, vec other)
-{
-    return (way_out){.start = radiation(value, T0, other) * (T0 - other),
-                     .g = 4.0 * value * T0 * T0 * T0};
-}
-
-/* What leads out of the chains in this step. */
-STAGE_INLINE void set_ways_out(frame *f, double dt)
-{
-    mbl_block *b = f->b;
-    const mbl_stride_map *map = f->map;
-    films_out(f, dt);
-    for (int i = 0; i < map->nradiations; i++) {
-        const mbl_chain_link *l = &map->radiation[i];
-        chain *x = &f->ch[l->corner];
-        way_out *w = &f->radiation[i];
-        *w = radiates(AT(value, l->link), x->T0[l->place], f->ambient);
-        w->drift = splat(0);
-        lead_out(x, l->place, w, &x->air[l->place]);
-    }
-    for (int i = 0; i < map->nsides; i++) {
-        const mbl_chain_link *l = &map->side[i];
-        chain *x = &f->ch[l->corner];
-        way_out *w = &f->side[i];
-        vec g = AT(value, l->link);
-        vec rate = splat(0);
-        vec other = f->ambient;
-        if (l->other != MBL_AMBIENT) {
-            rate = AT(rate, l->other);
-            other = AT(T, l->other) + AT(into, 0) * rate;
-        }
-        if (l->radiates) {
-            *w = radiates(g, x->T0[l->place], other);
-            w->drift = 4.0 * g * other * other * other * rate;
-        } else {
-            *w = (way_out){g * (x->T0[l->place] - other), g, g * rate};
-        }
-        lead_out(x, l->place, w, &x->aside[l->place]);
-    }
+    set_macro_ways(b, &f->x, &f->w);
 }
 
 /* What the step moved, into the block. */
-STAGE_INLINE void keep(frame *f, double dt)
+STAGE_INLINE void keep(mbl_block *b, const frame *f, double dt)
 {
-    mbl_block *b = f->b;
-    const mbl_model *m = b->model[0];
-    vec u = dt * ((AT(into, 0) + 0.5 * dt) / AT(macro, 0));
-    for (int c = 0; c < CORNERS; c++) {
-        chain *x = &f->ch[c];
-        for (int i = 0; i < CHAIN; i++) {
-            if (!mbl_stride_open(i))
-                continue;
-            int n = mbl_stride_node(c, i);
-            vec above = x->T0[i] - f->ambient;
-            x->rose[i] = x->mean[i] - x->T0[i];
-            vec film = x->warm[i] * (above + x->rose[i]) + x->lean[i] * above * x->rose[i];
-            AT(aired, n) += dt * film;
-            AT(aired_late, n) += u * film;
-        }
-    }
-    for (int i = 0; i < f->map->nradiations; i++) {
-        const mbl_chain_link *l = &f->map->radiation[i];
-        const way_out *w = &f->radiation[i];
-        vec rose = f->ch[l->corner].rose[l->place];
-        AT(lost, m->link[l->link].path) += dt * (w->start + w->g * rose);
-    }
-    /* the b add up to 1, times the alpha to 1/2 */
-    for (int i = 0; i < f->map->nsides; i++) {
-        const mbl_chain_link *l = &f->map->side[i];
-        const chain *x = &f->ch[l->corner];
-        const way_out *w = &f->side[i];
-        vec rose = x->rose[l->place] + x->extra[l->place];
-        vec heat = dt * (w->start + w->g * rose - (0.5 * dt) * w->drift);
-        if (l->other == MBL_AMBIENT)
-            AT(lost, m->link[l->link].path) += heat;
-        else
-            AT(through, l->link) += heat;
-    }
-    for (int c = 0; c < CORNERS; c++) {
-        chain *x = &f->ch[c];
-        for (int i = 0; i < CHAIN; i++) {
-            int n = mbl_stride_node(c, i);
-            finish(x, i, &AT(H, n));
-            if (i <= FACE)
-                set_bend(x, i, AT(scale, n));
-            AT(T, n) = x->T0[i];
-        }
-    }
+    keep_ways(b, &f->x, &f->w, dt);
+    for (int n = 0; n < CHAIN; n++)
+        BOTH finish(b, &f->x, n, c);
     AT(into, 0) += dt;
 }
 
-/* Friction work, what it wears off, and what was left undone. */
-STAGE_INLINE void count_work(frame *f, double dt, const vec T_pad[CORNERS], const press *p,
-                             vec undone)
-{
-    mbl_block *b = f->b;
-    for (int c = 0; c < CORNERS; c++) {
-        vec heat = dt * f->ch[c].work;
-        AT(work, c) += heat;
-        AT(heat, 0) += heat;
-        AT(worn, c) += heat * wear_at(b, c, 0.5 * (T_pad[c] + f->ch[c].T0[PAD]));
-        AT(mu, c) = p->mu[c];
-    }
-    AT(shortfall, 0) += dt * undone;
-}
-
-/* Friction, and with it how the heat is shared, is taken at the first two stages and goes straight
- * through both in time. */
+/*
+ * Friction, and with it how the heat is shared, is taken at the first two stages and goes straight
+ * through both in time.
+ */
 typedef struct brakes {
     double v, force; /* m/s, N */
-    press start, second;
-    vec undone; /* W, b-weighted */
-    vec touch[2][CORNERS], to_rotor[2][CORNERS];
+    press press[2];
+    both touch[2];    /* W/K */
+    both to_rotor[2]; /* share of the interface's heat */
+    vec undone;       /* W, b-weighted */
+    both work;        /* W, b-weighted */
+    both slope;       /* W/s of that heat */
 } brakes;
 
-STAGE_INLINE void take_second(frame *f, brakes *p)
+/* Friction at the pads' temperatures of stage i, 0 or 1. */
+STAGE_INLINE void press_on(const mbl_block *b, brakes *p, int i, vec front, vec rear)
 {
-    mbl_block *b = f->b;
-    press_at(b, f->ch[0].T[PAD], f->ch[1].T[PAD], p->v, p->force, &p->second);
-    for (int c = 0; c < CORNERS; c++) {
-        chain *x = &f->ch[c];
-        vec g;
-        vec r;
-        vec was;
-        vec share;
-        interface(b, c, p->start.pressure * p->start.held[c], &was, &share);
-        interface(b, c, p->second.pressure * p->second.held[c], &g, &r);
-        p->touch[0][c] = x->touch;
-        p->to_rotor[0][c] = x->to_rotor;
-        p->touch[1][c] = g - was;
-        p->to_rotor[1][c] = r - share;
-        x->touch += p->touch[1][c];
-        x->to_rotor = r;
-    }
+    press *now = &p->press[i];
+    press_at(b, front, rear, p->v, p->force, now);
+    BOTH interface(b, c, now->pressure * now->held[c], &p->touch[i].of[c], &p->to_rotor[i].of[c]);
 }
 
-STAGE_INLINE void touch_at(frame *f, brakes *p, double u)
+/* Friction work, what it wears off, and what was left undone. */
+STAGE_INLINE void count_work(mbl_block *b, double dt, const brakes *p, const both *T_pad)
 {
-    for (int c = 0; c < CORNERS; c++) {
-        chain *x = &f->ch[c];
-        x->touch = p->touch[0][c] + u * p->touch[1][c];
-        x->to_rotor = p->to_rotor[0][c] + u * p->to_rotor[1][c];
+    BOTH
+    {
+        vec heat = dt * p->work.of[c];
+        AT(work, c) += heat;
+        AT(heat, 0) += heat;
+        AT(worn, c) += heat * wear_at(b, c, 0.5 * (T_pad->of[c] + AT(T, NODE(PAD, c))));
+        AT(mu, c) = p->press[0].mu[c];
     }
+    AT(shortfall, 0) += dt * p->undone;
+    AT(pressure, 0) = p->press[0].pressure;
 }
 
-STAGE_INLINE void stage(frame *f, int i, const mbl_stride *k, brakes *p)
+/* The contacts as the step begins, and the matrices; returns what radiates between the faces. */
+STAGE_INLINE both set_contacts(const mbl_block *b, chains *x, double dt, const both *touch)
 {
-    vec q[CORNERS][CHAIN];
-    for (int c = 0; c < CORNERS; c++)
-        stage_temperatures(&f->ch[c], i);
-    if (p != NULL && i == 1)
-        take_second(f, p);
-    if (p != NULL && i > 1)
-        touch_at(f, p, mbl_ros_alpha[i] / mbl_ros_alpha[1]);
-    for (int c = 0; c < CORNERS; c++)
-        stage_flows(&f->ch[c], i, mbl_ros_alpha[i] * k->dt, q[c]);
-    if (p != NULL) {
-        (void)0;
-        double P = k->power + k->slope * ((mbl_ros_alpha[i] - 0.5) * k->dt);
-        double u = mbl_ros_alpha[i] / mbl_ros_alpha[1];
-        vec share = p->start.share;
-        vec left = p->start.undone;
-        if (i > 0) {
-            share += u * (p->second.share - p->start.share);
-            left += u * (p->second.undone - p->start.undone);
-        }
-        vec done = (0.5 * P) * (1.0 - left);
-        p->undone += (mbl_ros_b[i] * P) * left;
-        vec front = done * share;
-        stage_heat(&f->ch[0], i, k->dt, front, q[0]);
-        stage_heat(&f->ch[1], i, k->dt, done - front, q[1]);
+    both rays;
+    BOTH
+    {
+        rays.of[c] = radiation(AT(value, b->model[0]->stride.faces[c]), AT(T, NODE(FACE, c)),
+                               AT(T, NODE(PAD, c)));
+        x->g[FACE].of[c] = touch->of[c] + rays.of[c];
     }
-    double per = 1 / k->dt;
-    for (int c = 0; c < CORNERS; c++)
-        stage_solve(&f->ch[c], i, per, q[c]);
+    factorise(b, x, dt);
+    return rays;
 }
 
-/* The interface of both corners, and the matrices. */
-STAGE_INLINE void set_contacts(frame *f, const mbl_stride *k, const brakes *p)
+static void coast(mbl_block *b, frame *f, const mbl_stride *k)
 {
-    mbl_block *b = f->b;
-    for (int c = 0; c < CORNERS; c++) {
-        chain *x = &f->ch[c];
-        if (p != NULL) {
-            vec share = p->start.share;
-            if (c == 1)
-                share = 1.0 - share;
-            interface(b, c, p->start.pressure * p->start.held[c], &x->g[FACE], &x->to_rotor);
-            x->slope = (0.5 * k->slope) * (1.0 - p->start.undone) * share;
-        } else {
-            x->g[FACE] = f->gap[c];
-        }
-        x->g[FACE] += radiation(AT(value, f->map->faces[c]), x->T0[FACE], x->T0[PAD]);
-        x->touch = x->g[FACE];
-        factorise(x, 1 / (MBL_ROS_GAMMA * k->dt));
-    }
-}
-
-static void coast(frame *f, const mbl_stride *k)
-{
-    mbl_block *b = f->b;
-    set_ways_out(f, k->dt);
-    set_contacts(f, k, NULL);
-    stage(f, 0, k, NULL);
-    stage(f, 1, k, NULL);
-    stage(f, 2, k, NULL);
-    stage(f, 3, k, NULL);
-    keep(f, k->dt);
+    chains *x = &f->x;
+    set_ways(b, x, &f->w, k->dt);
+    set_contacts(b, x, k->dt, &f->gap);
+    rub none = {.touch = x->g[FACE],
+                .face = {{splat(0), splat(0)}},
+                .pad = {{splat(0), splat(0)}}};
+    stage(b, x, 0, k->dt, &none);
+    stage(b, x, 1, k->dt, &none);
+    stage(b, x, 2, k->dt, &none);
+    stage(b, x, 3, k->dt, &none);
+    keep(b, f, k->dt);
     AT(pressure, 0) = splat(0);
 }
 
-static void brake(frame *f, const mbl_stride *k)
+/* Stage i of a step with the brakes on. */
+STAGE_INLINE void rub_stage(const mbl_block *b, chains *x, int i, const mbl_stride *k, brakes *p,
+                            const both *rays)
 {
-    mbl_block *b = f->b;
-    brakes p = {.v = 0.5 * (k->v0 + k->v1), .undone = splat(0)};
-    vec T_pad[CORNERS] = {f->ch[0].T0[PAD], f->ch[1].T0[PAD]};
+    rub r;
+    double P = k->power + k->slope * ((mbl_ros_alpha[i] - 0.5) * k->dt);
+    double u = mbl_ros_alpha[i] / mbl_ros_alpha[1];
+    vec share = p->press[0].share;
+    vec left = p->press[0].undone;
+    if (i > 0) {
+        share += u * (p->press[1].share - p->press[0].share);
+        left += u * (p->press[1].undone - p->press[0].undone);
+    }
+    vec done = (0.5 * P) * (1.0 - left);
+    p->undone += (mbl_ros_b[i] * P) * left;
+    both heat;
+    heat.of[0] = done * share;
+    heat.of[1] = done - heat.of[0];
+    BOTH
+    {
+        vec touch = p->touch[0].of[c];
+        vec to_rotor = p->to_rotor[0].of[c];
+        if (i > 0) {
+            touch += u * (p->touch[1].of[c] - touch);
+            to_rotor += u * (p->to_rotor[1].of[c] - to_rotor);
+        }
+        r.touch.of[c] = touch + rays->of[c];
+        p->work.of[c] += mbl_ros_b[i] * heat.of[c];
+        vec in = heat.of[c] + (mbl_ros_gamma[i] * k->dt) * p->slope.of[c];
+        r.face.of[c] = in * to_rotor;
+        r.pad.of[c] = in - r.face.of[c];
+    }
+    stage(b, x, i, k->dt, &r);
+}
+
+static void brake(mbl_block *b, frame *f, const mbl_stride *k)
+{
+    chains *x = &f->x;
+    brakes p = {.v = 0.5 * (k->v0 + k->v1),
+                .undone = splat(0),
+                .work = {{splat(0), splat(0)}}};
+    both T_pad = {{AT(T, NODE(PAD, 0)), AT(T, NODE(PAD, 1))}};
     p.force = k->power / (p.v > 0.5 ? p.v : 0.5);
-    press_at(b, T_pad[0], T_pad[1], p.v, p.force, &p.start);
-    set_ways_out(f, k->dt);
-    set_contacts(f, k, &p);
-    stage(f, 0, k, &p);
-    stage(f, 1, k, &p);
-    stage(f, 2, k, &p);
-    stage(f, 3, k, &p);
-    keep(f, k->dt);
-    AT(pressure, 0) = p.start.pressure;
-    count_work(f, k->dt, T_pad, &p.start, p.undone);
+    press_on(b, &p, 0, T_pad.of[0], T_pad.of[1]);
+    vec slope = (0.5 * k->slope) * (1.0 - p.press[0].undone);
+    p.slope.of[0] = slope * p.press[0].share;
+    p.slope.of[1] = slope - p.slope.of[0];
+    set_ways(b, x, &f->w, k->dt);
+    both rays = set_contacts(b, x, k->dt, &p.touch[0]);
+    rub_stage(b, x, 0, k, &p, &rays);
+    press_on(b, &p, 1, at_stage(b, x, 1, PAD, 0), at_stage(b, x, 1, PAD, 1));
+    rub_stage(b, x, 1, k, &p, &rays);
+    rub_stage(b, x, 2, k, &p, &rays);
+    rub_stage(b, x, 3, k, &p, &rays);
+    keep(b, f, k->dt);
+    count_work(b, k->dt, &p, &T_pad);
 }
 
 /*
  * Highest temperatures, at the ends of steps. A parabola by the slope at the start has no place
  * here: a pad face that settles within the step would be given a peak far above all it reaches.
  */
-static void note_peaks(const frame *f, mbl_record *r, double t, bool slow)
+static void note_peaks(const mbl_block *b, mbl_record *r, double t, bool slow)
 {
-    for (int c = 0; c < CORNERS; c++) {
-        for (int i = 0; i < CHAIN; i++)
-            note_peak(f->b, r, mbl_stride_node(c, i), t);
-    }
-    for (int i = 0; slow && i < f->map->nslow; i++)
-        note_peak(f->b, r, f->map->slow[i], t);
+    const mbl_stride_map *map = &b->model[0]->stride;
+    for (int n = 0; n < CHAIN; n++)
+        BOTH note_peak(b, r, NODE(n, c), t);
+    for (int i = 0; slow && i < map->nslow; i++)
+        note_peak(b, r, map->slow[i], t);
 }
 
 void MBL_STRIDE_NAME(mbl_stride_run)(mbl_block *b, const mbl_stride *k, size_t first, size_t last,
                                      double time, mbl_record *record)
 {
-    frame f = {.b = b};
+    frame f;
     double t = time;
-    load(&f);
+    load(b, &f);
     for (size_t i = first; i < last; i++) {
         if (k[i].macro_dt > 0)
-            begin_macro(b, f.ch, &k[i]);
+            begin_macro(b, &f.x, &f.w, &k[i]);
         if (k[i].power > 0)
-            brake(&f, &k[i]);
+            brake(b, &f, &k[i]);
         else
-            coast(&f, &k[i]);
+            coast(b, &f, &k[i]);
         t += k[i].dt;
         bool ends = b->into[0] > b->macro[0] * (1 - 1e-9);
         if (ends)
@@ -387,10 +226,9 @@ void MBL_STRIDE_NAME(mbl_stride_run)(mbl_block *b, const mbl_stride *k, size_t f
         strain(b, k[i].power);
         if (record != NULL) {
             double now = t + record->offset;
-            note_peaks(&f, record, now, ends);
+            note_peaks(b, record, now, ends);
             note(b, record, k[i].dt, now, 0.5 * (k[i].v0 + k[i].v1), k[i].power,
                  k[i].peak > 1 ? k[i].peak : 1);
         }
     }
-    store(&f);
 }

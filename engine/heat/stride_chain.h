@@ -1,8 +1,14 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * The chain core - cheek - face - pad - friction material - plate of one corner within a step: its
- * matrix, the stages of the method, and what it moved. Included by stride_body.h. Private to
- * `heat`.
+ * The chains core - cheek - face - pad - friction material - plate of both corners within a step:
+ * their matrices, the stages of the method, and what a step moved. Included by stride_body.h.
+ * Private to `heat`.
+ *
+ * A step of eight lanes costs what it touches in memory, more than what it reckons: all of it has
+ * to stay in the nearest cache. So temperatures and capacities are the block's own, nothing is
+ * kept from stage to stage but the stages' u, and what is the same over a macro step is added up
+ * once. Both corners go side by side, and each chain from both of its ends, so that four sums that
+ * do not wait for each other are always at hand.
  */
 #include "heat/corner.h"
 #include "heat/lanes.h"
@@ -25,172 +31,215 @@ enum {
     CORNERS = MBL_STRIDE_CORNERS
 };
 
-typedef struct chain {
-    /* kept from step to step */
-    vec T0[CHAIN];      /* K as the step begins */
-    vec C[CHAIN];       /* J/K at T0 */
-    vec bend[FACE + 1]; /* 1/K, half of dC/dT over C; the rest has none */
-    vec g[CHAIN - 1];   /* W/K along the chain; g[FACE] is the contact */
-    /* of a macro step: conductance to the air by films, W/K, and how it changes over it */
-    vec film[CHAIN], turn[CHAIN];
-    vec film_T[CHAIN], lean[CHAIN]; /* K that they are for, 1/K by which they change over it */
-    /* of a step */
-    vec air[CHAIN];   /* W/K to the air, at open places */
-    vec aside[CHAIN]; /* W/K to slow nodes */
-    vec other[CHAIN]; /* W out at 0 K as the ways out go straight, with the sign of what comes in */
-    vec turns[CHAIN]; /* W/s, how `other` changes */
-    vec inverse[CHAIN], factor[CHAIN - 1];
-    vec T[CHAIN]; /* K at a stage */
-    vec u[MBL_ROS_STAGES][CHAIN];
-    vec warm[CHAIN];  /* films over what they were taken as */
-    vec rose[CHAIN];  /* K, mean less T0 */
-    vec mean[CHAIN];  /* K, b-weighted over the stages */
-    vec extra[CHAIN]; /* K, the same of the stages' u: what the matrix lets out aside */
-    vec touch;        /* W/K of the contact at a stage; the matrix has it as the step begins */
-    vec to_rotor;     /* share of the interface's heat, at a stage */
-    vec slope;        /* W/s of that heat */
-    vec work;         /* W, b-weighted */
-} chain;
+#define BOTH       for (int c = 0; c < CORNERS; c++)
+#define NODE(n, c) mbl_stride_node(c, n)
+
+/* One value of each corner. */
+typedef struct both {
+    vec of[CORNERS];
+} both;
+
+typedef struct chains {
+    both g[CHAIN - 1]; /* W/K along the chain; g[FACE] is the contact as the step begins */
+    both aside[CHAIN]; /* W/K to slow nodes at open places: what leads out by the matrix */
+    /* what leaves an open place at T in this step: out T - other, W */
+    both out[CHAIN], other[CHAIN];
+    both mean[CHAIN];  /* K, T b-weighted over the stages, at open places */
+    both extra[CHAIN]; /* K, the same of the stages' u: what the matrix lets out aside */
+    both inverse[CHAIN], factor[CHAIN - 1];
+    both u[MBL_ROS_STAGES][CHAIN];
+} chains;
+
+/* What friction does at a stage, of each corner. */
+typedef struct rub {
+    both touch;     /* W/K of the contact; the matrix has it as the step begins */
+    both face, pad; /* W into the faces */
+} rub;
 
 /* Twisted elimination: from both ends towards the face, whose pivot is the last. */
-STAGE_INLINE void factorise(chain *c, double per_gamma_dt)
+STAGE_INLINE void factorise(const mbl_block *b, chains *x, double dt)
 {
-    vec d[CHAIN];
-    for (int i = 0; i < CHAIN; i++) {
-        d[i] = c->C[i] * per_gamma_dt;
-        if (mbl_stride_open(i))
-            d[i] += c->aside[i];
+    both d[CHAIN];
+    double per = 1 / (MBL_ROS_GAMMA * dt);
+    for (int n = 0; n < CHAIN; n++) {
+        BOTH
+        {
+            d[n].of[c] = AT(capacity, NODE(n, c)) * per;
+            if (mbl_stride_open(n))
+                d[n].of[c] += x->aside[n].of[c];
+            if (n > CORE)
+                d[n].of[c] += x->g[n - 1].of[c];
+            if (n < PLATE)
+                d[n].of[c] += x->g[n].of[c];
+        }
     }
-    for (int i = 0; i < CHAIN - 1; i++) {
-        d[i] += c->g[i];
-        d[i + 1] += c->g[i];
+    for (int k = CORE; k < FACE; k++) {
+        int n = PLATE - k;
+        BOTH
+        {
+            vec up = 1.0 / d[k].of[c];
+            vec share = x->g[k].of[c] * up;
+            x->inverse[k].of[c] = up;
+            x->factor[k].of[c] = share;
+            d[k + 1].of[c] -= share * x->g[k].of[c];
+        }
+        BOTH
+        {
+            vec down = 1.0 / d[n].of[c];
+            vec share = x->g[n - 1].of[c] * down;
+            x->inverse[n].of[c] = down;
+            x->factor[n - 1].of[c] = share;
+            d[n - 1].of[c] -= share * x->g[n - 1].of[c];
+        }
     }
-    for (int i = CORE; i < FACE; i++) {
-        c->inverse[i] = 1.0 / d[i];
-        c->factor[i] = c->g[i] * c->inverse[i];
-        d[i + 1] -= c->factor[i] * c->g[i];
-    }
-    for (int i = PLATE; i > FACE; i--) {
-        c->inverse[i] = 1.0 / d[i];
-        c->factor[i - 1] = c->g[i - 1] * c->inverse[i];
-        d[i - 1] -= c->factor[i - 1] * c->g[i - 1];
-    }
-    c->inverse[FACE] = 1.0 / d[FACE];
+    BOTH x->inverse[FACE].of[c] = 1.0 / d[FACE].of[c];
 }
 
-STAGE_INLINE void solve(const chain *c, vec x[CHAIN])
-{
-    for (int i = CORE; i < FACE; i++)
-        x[i + 1] += c->factor[i] * x[i];
-    for (int i = PLATE; i > FACE; i--)
-        x[i - 1] += c->factor[i - 1] * x[i];
-    x[FACE] *= c->inverse[FACE];
-    for (int i = FACE; i > CORE; i--)
-        x[i - 1] = x[i - 1] * c->inverse[i - 1] + c->factor[i - 1] * x[i];
-    for (int i = FACE; i < PLATE; i++)
-        x[i + 1] = x[i + 1] * c->inverse[i + 1] + c->factor[i] * x[i];
-}
-
-/* Rise of a node that took e kelvin's worth of heat at the capacity of T0: three terms of the
- * inverse of e = d (1 + bend d). */
-STAGE_INLINE vec rise(const chain *c, int n, vec e)
+/* Rise of a node that took e kelvin's worth of heat at the capacity it began with: three terms of
+ * the inverse of e = d (1 + bend d). */
+STAGE_INLINE vec rise(const mbl_block *b, int n, int c, vec e)
 {
     if (n > FACE)
         return e;
-    vec be = c->bend[n] * e;
+    vec be = AT(bend, NODE(n, c)) * e;
     return e * (1.0 - be * (1.0 - 2.0 * be));
 }
 
-/* Half of dC/dT over C of an iron node at T0: the slope of the polyline of grey iron. */
-STAGE_INLINE void set_bend(chain *c, int n, vec scale)
+/* Half of the slope of grey iron's specific heat at T, J/kgK2: of the polyline's piece. */
+STAGE_INLINE vec half_slope(vec T)
 {
     vec slope = splat(0);
     for (int i = 0; i < MBL_IRON_BREAKS; i++) {
         double step = mbl_iron_slope[i] - (i > 0 ? mbl_iron_slope[i - 1] : 0.0);
-        slope += SELECT(c->T0[n] > mbl_iron_break[i], splat(step), splat(0));
+        slope += SELECT(T > mbl_iron_break[i], splat(0.5 * step), splat(0));
     }
-    c->bend[n] = 0.5 * scale * slope / c->C[n];
+    return slope;
 }
 
-/* Temperatures at stage i. */
-STAGE_INLINE void stage_temperatures(chain *c, int i)
+/* Temperature of a place at stage i. */
+STAGE_INLINE vec at_stage(const mbl_block *b, const chains *x, int i, int n, int c)
 {
-    for (int n = 0; n < CHAIN; n++) {
-        if (i == 0) {
-            c->T[n] = c->T0[n];
-            continue;
-        }
-        vec e = mbl_ros_a[i][0] * c->u[0][n];
-        for (int j = 1; j < i; j++)
-            e += mbl_ros_a[i][j] * c->u[j][n];
-        c->T[n] = c->T0[n] + rise(c, n, e);
-    }
-}
-
-/* Heat flow into the chain at its T, `in_step` seconds into the step. */
-STAGE_INLINE void stage_flows(chain *c, int i, double in_step, vec q[CHAIN])
-{
-    vec along = splat(0);
-    for (int n = 0; n < CHAIN; n++) {
-        q[n] = along;
-        if (n < CHAIN - 1) {
-            along = (n == FACE ? c->touch : c->g[n]) * (c->T[n] - c->T[n + 1]);
-            q[n] -= along;
-        }
-        if (!mbl_stride_open(n))
-            continue;
-        q[n] += c->other[n] + in_step * c->turns[n] - (c->air[n] + c->aside[n]) * c->T[n];
-        if (i == 0)
-            c->mean[n] = splat(0);
-        c->mean[n] += mbl_ros_b[i] * c->T[n];
-    }
-}
-
-/* Right-hand side and solution of stage i, with C over dt in `per`. */
-STAGE_INLINE void stage_solve(chain *c, int i, double per, vec q[CHAIN])
-{
-    for (int n = 0; n < CHAIN; n++) {
-        if (i == 0) {
-            c->u[0][n] = q[n];
-            continue;
-        }
-        vec z = mbl_ros_c[i][0] * c->u[0][n];
-        for (int j = 1; j < i; j++)
-            z += mbl_ros_c[i][j] * c->u[j][n];
-        c->u[i][n] = q[n] + (c->C[n] * per) * z;
-    }
-    solve(c, c->u[i]);
-    for (int n = 0; n < CHAIN; n++) {
-        if (!mbl_stride_open(n))
-            continue;
-        if (i == 0)
-            c->extra[n] = splat(0);
-        c->extra[n] += mbl_ros_b[i] * c->u[i][n];
-    }
-}
-
-/* Friction heat (W) of a stage, between rotor and pad. */
-STAGE_INLINE void stage_heat(chain *c, int i, double dt, vec heat, vec q[CHAIN])
-{
+    vec T0 = AT(T, NODE(n, c));
     if (i == 0)
-        c->work = splat(0);
-    c->work += mbl_ros_b[i] * heat;
-    vec in = heat + (mbl_ros_gamma[i] * dt) * c->slope;
-    vec rotor = in * c->to_rotor;
-    q[FACE] += rotor;
-    q[PAD] += in - rotor;
+        return T0;
+    vec e = mbl_ros_a[i][0] * x->u[0][n].of[c];
+    for (int j = 1; j < i; j++)
+        e += mbl_ros_a[i][j] * x->u[j][n].of[c];
+    return T0 + rise(b, n, c, e);
+}
+
+/* Right-hand side of a place at stage i, at T there, with what flows in along the chain. */
+STAGE_INLINE vec load_of(const mbl_block *b, chains *x, int i, int n, int c, vec T, vec in,
+                         double per)
+{
+    if (i > 0) {
+        vec z = mbl_ros_c[i][0] * x->u[0][n].of[c];
+        for (int j = 1; j < i; j++)
+            z += mbl_ros_c[i][j] * x->u[j][n].of[c];
+        in += (AT(capacity, NODE(n, c)) * per) * z;
+    }
+    if (!mbl_stride_open(n))
+        return in;
+    vec mean = mbl_ros_b[i] * T;
+    if (i > 0)
+        mean += x->mean[n].of[c];
+    x->mean[n].of[c] = mean;
+    return in + x->other[n].of[c] - x->out[n].of[c] * T;
+}
+
+/* Stage i. Loads are eliminated as they are found, from both ends to the face. */
+STAGE_INLINE void stage(const mbl_block *b, chains *x, int i, double dt, const rub *r)
+{
+    both T[CHAIN];
+    both y[CHAIN];
+    both up = {{splat(0), splat(0)}};   /* W along the chain into the place above */
+    both down = {{splat(0), splat(0)}}; /* W along the chain out of the place below */
+    double per = 1 / dt;
+    BOTH
+    {
+        T[CORE].of[c] = at_stage(b, x, i, CORE, c);
+        T[PLATE].of[c] = at_stage(b, x, i, PLATE, c);
+    }
+    for (int k = CORE; k < FACE; k++) {
+        int n = PLATE - k;
+        BOTH
+        {
+            T[k + 1].of[c] = at_stage(b, x, i, k + 1, c);
+            vec along = x->g[k].of[c] * (T[k].of[c] - T[k + 1].of[c]);
+            y[k].of[c] = load_of(b, x, i, k, c, T[k].of[c], up.of[c] - along, per);
+            if (k > CORE)
+                y[k].of[c] += x->factor[k - 1].of[c] * y[k - 1].of[c];
+            up.of[c] = along;
+        }
+        BOTH
+        {
+            if (n > PAD)
+                T[n - 1].of[c] = at_stage(b, x, i, n - 1, c);
+            vec g = n > PAD ? x->g[n - 1].of[c] : r->touch.of[c];
+            vec along = g * (T[n - 1].of[c] - T[n].of[c]);
+            vec in = along - down.of[c];
+            if (n == PAD)
+                in += r->pad.of[c];
+            y[n].of[c] = load_of(b, x, i, n, c, T[n].of[c], in, per);
+            if (n < PLATE)
+                y[n].of[c] += x->factor[n].of[c] * y[n + 1].of[c];
+            down.of[c] = along;
+        }
+    }
+    BOTH
+    {
+        vec in = up.of[c] - down.of[c] + r->face.of[c];
+        y[FACE].of[c] = load_of(b, x, i, FACE, c, T[FACE].of[c], in, per);
+        y[FACE].of[c] += x->factor[L1].of[c] * y[L1].of[c];
+        y[FACE].of[c] += x->factor[FACE].of[c] * y[PAD].of[c];
+        y[FACE].of[c] *= x->inverse[FACE].of[c];
+        x->u[i][FACE].of[c] = y[FACE].of[c];
+    }
+    for (int k = L1; k >= CORE; k--) {
+        int n = PLATE - k;
+        BOTH
+        {
+            y[k].of[c] = y[k].of[c] * x->inverse[k].of[c] + x->factor[k].of[c] * y[k + 1].of[c];
+            x->u[i][k].of[c] = y[k].of[c];
+        }
+        BOTH
+        {
+            y[n].of[c] = y[n].of[c] * x->inverse[n].of[c] + x->factor[n - 1].of[c] * y[n - 1].of[c];
+            x->u[i][n].of[c] = y[n].of[c];
+        }
+    }
+    for (int n = 0; n < CHAIN; n++) {
+        if (!mbl_stride_open(n))
+            continue;
+        BOTH
+        {
+            vec extra = mbl_ros_b[i] * y[n].of[c];
+            if (i > 0)
+                extra += x->extra[n].of[c];
+            x->extra[n].of[c] = extra;
+        }
+    }
 }
 
 /* What the stages moved: enthalpy, temperature, and capacity there. */
-STAGE_INLINE void finish(chain *c, int n, vec *H)
+STAGE_INLINE void finish(mbl_block *b, const chains *x, int n, int c)
 {
-    vec e = mbl_ros_m[0] * c->u[0][n] + mbl_ros_m[1] * c->u[1][n] + mbl_ros_m[2] * c->u[2][n] +
-            mbl_ros_m[3] * c->u[3][n];
-    *H += c->C[n] * e;
-    vec d = rise(c, n, e);
-    c->T0[n] += d;
-    if (n > FACE)
+    int node = NODE(n, c);
+    vec e = mbl_ros_m[0] * x->u[0][n].of[c] + mbl_ros_m[1] * x->u[1][n].of[c] +
+            mbl_ros_m[2] * x->u[2][n].of[c] + mbl_ros_m[3] * x->u[3][n].of[c];
+    vec C = AT(capacity, node);
+    AT(H, node) += C * e;
+    if (n > FACE) {
+        AT(T, node) += e;
         return;
+    }
+    vec d = rise(b, n, c, e);
+    vec T = AT(T, node) + d;
     /* capacity goes straight over temperature within the step: its slope is 2 bend C */
-    c->C[n] *= 1.0 + 2.0 * (c->bend[n] * d);
+    vec more = 2.0 * (AT(bend, node) * d);
+    vec per_C = AT(per_capacity, node) * (1.0 - more * (1.0 - more));
+    AT(T, node) = T;
+    AT(capacity, node) = C * (1.0 + more);
+    AT(per_capacity, node) = per_C;
+    AT(bend, node) = AT(scale, node) * half_slope(T) * per_C;
 }

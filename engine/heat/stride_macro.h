@@ -6,11 +6,6 @@
 #include "heat/iron_lanes.h"
 #include "heat/lanes.h"
 
-static inline vec radiation(vec value, vec a, vec c)
-{
-    return value * (a * a + c * c) * (a + c);
-}
-
 /* T and C of a slow node from its enthalpy. */
 static inline void settle(const mbl_block *b, int node, vec *T, vec *C)
 {
@@ -27,15 +22,18 @@ static inline void settle(const mbl_block *b, int node, vec *T, vec *C)
 }
 
 /* The same of an iron node of a chain, with its bend. */
-static inline void settle_iron(mbl_block *b, chain *c, int place, int node)
+static inline void settle_iron(mbl_block *b, int node)
 {
     vec scale = AT(scale, node);
+    vec T;
     vec heat;
     vec slope;
-    iron_at(AT(H, node) / scale, &c->T0[place], &heat, &slope);
-    c->C[place] = heat * scale;
-    c->bend[place] = 0.5 * slope / heat;
-    AT(T, node) = c->T0[place];
+    iron_at(AT(H, node) / scale, &T, &heat, &slope);
+    vec per_C = 1.0 / (heat * scale);
+    AT(T, node) = T;
+    AT(capacity, node) = heat * scale;
+    AT(per_capacity, node) = per_C;
+    AT(bend, node) = 0.5 * scale * slope * per_C;
 }
 
 /* Place of a speed in the laws of films, which are all sampled alike. */
@@ -45,25 +43,35 @@ static inline mbl_spot speed_spot(const mbl_block *b, double v)
     return mbl_spot_find(v, grid->x0, grid->x_per_step, grid->nx);
 }
 
+/* Laws of films of each lane; all are sampled alike, one behind the other. */
+typedef struct film_laws {
+    const double *z[MBL_LANES];
+} film_laws;
+
+static inline film_laws laws_of(const mbl_block *b)
+{
+    film_laws l;
+    LANES l.z[w] = b->law[w]->z;
+    return l;
+}
+
 /* Conductance of film link k at a place in speed, W/K, and how it changes over temperature, W/K2.
  */
-static inline vec film_at(const mbl_block *b, int k, mbl_spot x, vec *slope)
+static inline vec film_at(const mbl_block *b, const film_laws *laws, int k, mbl_spot x, vec *slope)
 {
     const mbl_link_spec *l = &b->model[0]->link[k];
-    const mbl_table2 *grid = &b->model[0]->law[l->law];
-    spots at = spots_of((AT(T, l->from) - grid->y0) * grid->y_per_step, grid->ny);
-    vec slow0 = splat(0);
-    vec slow1 = splat(0);
-    vec fast0 = splat(0);
-    vec fast1 = splat(0);
-    LANES
-    {
-        const double *z = b->law[w][l->law].z + (ptrdiff_t)x.i * grid->ny + at.i[w];
-        EACH(w, slow0) = z[0];
-        EACH(w, slow1) = z[1];
-        EACH(w, fast0) = z[grid->ny];
-        EACH(w, fast1) = z[grid->ny + 1];
-    }
+    const mbl_table2 *grid = b->model[0]->law;
+    spots at = spots_of((AT(T, l->from) - grid->y0) * grid->y_per_step, MBL_FILM_LEVELS);
+    int from[MBL_LANES];
+    vec slow0;
+    vec slow1;
+    vec fast0;
+    vec fast1;
+    int first = l->law * MBL_FILM_LEVELS * MBL_FILM_SPEEDS + x.i;
+    LANES from[w] = first + at.i[w] * MBL_FILM_SPEEDS;
+    neighbours(laws->z, from, &slow0, &fast0);
+    LANES from[w] += MBL_FILM_SPEEDS;
+    neighbours(laws->z, from, &slow1, &fast1);
     vec low = slow0 + x.u * (fast0 - slow0);
     vec high = slow1 + x.u * (fast1 - slow1);
     vec rise = AT(value, k) * (high - low);
@@ -75,92 +83,61 @@ static inline vec film_at(const mbl_block *b, int k, mbl_spot x, vec *slope)
  * Film link k over the macro step ahead. As it begins it is what the last one ended with, moved by
  * its slope to the temperature of now; at the first of a leg it is taken anew.
  */
-static inline void set_film(mbl_block *b, int k, bool afresh, mbl_spot start, mbl_spot end)
+static inline void set_film(mbl_block *b, const film_laws *laws, int k, bool afresh, mbl_spot start,
+                            mbl_spot end)
 {
     int n = b->model[0]->link[k].from;
     vec slope;
     if (afresh)
-        AT(film0, k) = film_at(b, k, start, &slope);
+        AT(film0, k) = film_at(b, laws, k, start, &slope);
     else
         AT(film0, k) = AT(film1, k) + AT(slope_T, k) * (AT(T, n) - AT(film_T, n));
-    AT(film1, k) = film_at(b, k, end, &slope);
+    AT(film1, k) = film_at(b, laws, k, end, &slope);
     AT(slope_T, k) = slope;
 }
 
-/* Films of the chains' nodes, added up. */
-static inline void sum_films(const mbl_block *b, chain ch[CORNERS])
-{
-    const mbl_stride_map *map = &b->model[0]->stride;
-    for (int c = 0; c < CORNERS; c++) {
-        for (int n = 0; n < CHAIN; n++) {
-            if (!mbl_stride_open(n))
-                continue;
-            ch[c].film[n] = splat(0);
-            ch[c].turn[n] = splat(0);
-            ch[c].lean[n] = splat(0);
-            ch[c].film_T[n] = splat(0);
-        }
-    }
-    for (int i = 0; i < map->nfilms; i++) {
-        const mbl_chain_link *l = &map->film[i];
-        chain *x = &ch[l->corner];
-        vec film = AT(film0, l->link);
-        x->film[l->place] += film;
-        x->turn[l->place] += AT(film1, l->link) - film;
-        x->lean[l->place] += AT(slope_T, l->link);
-        x->film_T[l->place] = AT(film_T, mbl_stride_node(l->corner, l->place));
-    }
-    for (int c = 0; c < CORNERS; c++) {
-        for (int n = 0; n < CHAIN; n++) {
-            if (!mbl_stride_open(n))
-                continue;
-            vec end = ch[c].film[n] + ch[c].turn[n];
-            ch[c].lean[n] = SELECT(end > 0.0, ch[c].lean[n] / end, splat(0));
-        }
-    }
-}
-
 /* Films of the macro step ahead, at the temperatures of now. */
-static inline void set_films(mbl_block *b, chain ch[CORNERS], const mbl_stride *k)
+static inline void set_films(mbl_block *b, const mbl_stride *k)
 {
     const mbl_stride_map *map = &b->model[0]->stride;
     mbl_spot start = speed_spot(b, k->v0);
     mbl_spot end = speed_spot(b, k->macro_v1);
+    film_laws laws = laws_of(b);
     for (int i = 0; i < map->nslowfilms; i++)
-        set_film(b, map->slowfilm[i], k->afresh, start, end);
+        set_film(b, &laws, map->slowfilm[i], k->afresh, start, end);
     for (int i = 0; i < map->nfilms; i++)
-        set_film(b, map->film[i].link, k->afresh, start, end);
-    for (int c = 0; c < CORNERS; c++) {
-        for (int i = 0; i < CHAIN; i++) {
-            if (mbl_stride_open(i))
-                AT(film_T, mbl_stride_node(c, i)) = AT(T, mbl_stride_node(c, i));
-        }
+        set_film(b, &laws, map->film[i].link, k->afresh, start, end);
+    for (int n = 0; n < CHAIN; n++) {
+        if (mbl_stride_open(n))
+            BOTH AT(film_T, NODE(n, c)) = AT(T, NODE(n, c));
     }
     for (int i = 0; i < map->nslow; i++)
         AT(film_T, map->slow[i]) = AT(T, map->slow[i]);
-    sum_films(b, ch);
 }
 
-static void begin_macro(mbl_block *b, chain ch[CORNERS], const mbl_stride *k)
+static void begin_macro(mbl_block *b, chains *x, ways *w, const mbl_stride *k)
 {
     const mbl_stride_map *map = &b->model[0]->stride;
-    for (int c = 0; c < CORNERS; c++) {
-        for (int i = 0; i < CHAIN; i++) {
-            int n = mbl_stride_node(c, i);
-            /* where capacity is constant, temperatures that follow the steps are as good */
-            if (i <= FACE)
-                settle_iron(b, &ch[c], i, n);
-            if (!mbl_stride_open(i))
-                continue;
-            AT(aired, n) = splat(0);
-            AT(aired_late, n) = splat(0);
+    /* where capacity is constant, temperatures that follow the steps are as good */
+    for (int n = CORE; n <= FACE; n++)
+        BOTH settle_iron(b, NODE(n, c));
+    for (int n = 0; n < CHAIN; n++) {
+        if (!mbl_stride_open(n))
+            continue;
+        BOTH
+        {
+            AT(aired, NODE(n, c)) = splat(0);
+            AT(aired_late, NODE(n, c)) = splat(0);
+            AT(aired_warm, NODE(n, c)) = splat(0);
+            AT(seeped, NODE(n, c)) = splat(0);
         }
     }
-    set_films(b, ch, k);
+    set_films(b, k);
     for (int i = 0; i < map->nsides; i++)
         AT(through, map->side[i].link) = splat(0);
     AT(into, 0) = splat(0);
     AT(macro, 0) = splat(k->macro_dt);
+    set_macro_ways(b, x, w);
 }
 
 /* Heat flow into the slow nodes at temperatures T: among them, to the air, and what the chains
@@ -201,19 +178,6 @@ static inline void slow_flow(const mbl_block *b, double per, const double *T, do
     }
 }
 
-/* Heat that left the chains by films in this macro step, by path. */
-static inline void count_films(mbl_block *b)
-{
-    const mbl_model *m = b->model[0];
-    for (int i = 0; i < m->stride.nfilms; i++) {
-        const mbl_chain_link *l = &m->stride.film[i];
-        int n = mbl_stride_node(l->corner, l->place);
-        vec film = AT(film0, l->link);
-        AT(lost, m->link[l->link].path) +=
-            film * AT(aired, n) + (AT(film1, l->link) - film) * AT(aired_late, n);
-    }
-}
-
 /* The slow nodes over a macro step that has been driven: explicit midpoint rule. */
 static void end_macro(mbl_block *b)
 {
@@ -222,7 +186,7 @@ static void end_macro(mbl_block *b)
     vec leak[MBL_STRIDE_LINKS];
     double dt = b->into[0];
     double per = 1 / dt;
-    count_films(b);
+    end_ways(b);
     slow_flow(b, per, b->T, b->q1, leak);
     for (int i = 0; i < map->nslow; i++) {
         int n = map->slow[i];

@@ -77,6 +77,8 @@ static bool chain_link(mbl_stride_map *map, const mbl_model *m, int k)
     }
     if (!mbl_stride_open(x.place))
         return false; /* the user's own */
+    if (x.other != MBL_AMBIENT && x.radiates && x.place != MBL_PLACE_FACE)
+        return false; /* calm places are conducted from */
     if (x.other == MBL_AMBIENT && l->kind == MBL_LINK_FILM)
         map->film[map->nfilms++] = x;
     else if (x.other == MBL_AMBIENT && l->kind == MBL_LINK_RADIATION)
@@ -101,6 +103,21 @@ static bool add_link(mbl_stride_map *map, const mbl_model *m, int k)
     else
         map->inner[map->ninner++] = k;
     return true;
+}
+
+/* Puts the links of faces first, in the order they have; returns how many there are. */
+static int faces_first(mbl_chain_link *link, int n)
+{
+    int faces = 0;
+    for (int i = 0; i < n; i++) {
+        mbl_chain_link x = link[i];
+        if (x.place != MBL_PLACE_FACE)
+            continue;
+        for (int k = i; k > faces; k--)
+            link[k] = link[k - 1];
+        link[faces++] = x;
+    }
+    return faces;
 }
 
 static bool whole(const mbl_stride_map *map)
@@ -135,6 +152,9 @@ void mbl_stride_map_make(const mbl_model *m, mbl_stride_map *map)
         if (!add_link(map, m, k))
             return;
     }
+    map->face_films = faces_first(map->film, map->nfilms);
+    map->face_radiations = faces_first(map->radiation, map->nradiations);
+    map->face_sides = faces_first(map->side, map->nsides);
     double quickest = MBL_STRIDE_SHARE / MBL_STRIDE_MACRO;
     for (int i = 0; i < m->nnodes; i++) {
         int corner;

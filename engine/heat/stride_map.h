@@ -21,11 +21,19 @@ typedef enum mbl_place {
 
 enum { MBL_STRIDE_LINKS = 96, MBL_STRIDE_NODES = 44, MBL_STRIDE_CORNERS = 2 };
 
-/* The places that links may lead out of a chain from. */
+/*
+ * The places that links may lead out of a chain from: the rotor's face, which is quick, and calm
+ * ones, whose temperature goes nearly straight over a macro step.
+ */
+static inline bool mbl_stride_calm(int place)
+{
+    return place == MBL_PLACE_CORE || place == MBL_PLACE_LAYER3 || place == MBL_PLACE_BODY2 ||
+           place == MBL_PLACE_PLATE;
+}
+
 static inline bool mbl_stride_open(int place)
 {
-    return place == MBL_PLACE_CORE || place == MBL_PLACE_LAYER3 || place == MBL_PLACE_FACE ||
-           place == MBL_PLACE_BODY2 || place == MBL_PLACE_PLATE;
+    return place == MBL_PLACE_FACE || mbl_stride_calm(place);
 }
 
 /* A link to or from a node of a chain. */
@@ -40,9 +48,10 @@ typedef struct mbl_stride_map {
     double macro;                                  /* see mbl_model_macro */
     int along[MBL_STRIDE_CORNERS][MBL_PLACES - 1]; /* links of the chain; -1 at the contact */
     int faces[MBL_STRIDE_CORNERS];                 /* radiation between face and pad */
-    int nfilms, nradiations;                       /* of chain nodes to the air */
+    /* of chain nodes to the air; those of faces first, which there are `face_...` of */
+    int nfilms, face_films, nradiations, face_radiations;
     mbl_chain_link film[MBL_STRIDE_LINKS], radiation[MBL_STRIDE_LINKS];
-    int nsides; /* of chain nodes to slow ones, or fixed to the air */
+    int nsides, face_sides; /* of chain nodes to slow ones, or fixed to the air; ordered alike */
     mbl_chain_link side[MBL_STRIDE_LINKS];
     int nslow, slow[MBL_STRIDE_NODES];          /* nodes of no chain */
     int ninner, inner[MBL_STRIDE_LINKS];        /* links among slow nodes */

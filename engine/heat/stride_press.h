@@ -93,9 +93,9 @@ static inline void interface(const mbl_block *b, int c, vec p, vec *g, vec *to_r
     vec q = film * AT(pad_layer, c);
     vec rotor = r / (1.0 + r * AT(rotor_half, c));
     vec pad = q / (1.0 + q * AT(pad_half, c));
-    vec both = rotor + pad;
-    *g = rotor * pad / both;
-    *to_rotor = rotor / both;
+    vec sum = rotor + pad;
+    *g = rotor * pad / sum;
+    *to_rotor = rotor / sum;
 }
 
 /* Friction material that heat wears off at pads of temperature T, m3/J. */

@@ -17,7 +17,10 @@ typedef struct mbl_table1 {
     const double *y;
 } mbl_table1;
 
-/* z over (x, y); z is (nx x ny), y innermost, both at least 2, borrowed. */
+/*
+ * z over (x, y); z is (ny x nx), x innermost, both at least 2, borrowed. What changes faster is best
+ * made x: its samples lie side by side.
+ */
 typedef struct mbl_table2 {
     double x0, x_per_step;
     double y0, y_per_step;
@@ -60,10 +63,10 @@ static inline double mbl_table1_slope(const mbl_table1 *t, double x)
 static inline double mbl_table2_at(const mbl_table2 *t, mbl_spot x, double y)
 {
     mbl_spot s = mbl_spot_find(y, t->y0, t->y_per_step, t->ny);
-    const double *low = t->z + (ptrdiff_t)x.i * t->ny + s.i;
-    const double *high = low + t->ny;
-    double a = low[0] + s.u * (low[1] - low[0]);
-    double b = high[0] + s.u * (high[1] - high[0]);
+    const double *low = t->z + (ptrdiff_t)s.i * t->nx + x.i;
+    const double *high = low + t->nx;
+    double a = low[0] + s.u * (high[0] - low[0]);
+    double b = low[1] + s.u * (high[1] - low[1]);
     return a + x.u * (b - a);
 }
 

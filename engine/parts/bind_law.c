@@ -112,14 +112,14 @@ static mbl_status sample_film(const mbl_field *field, const mbl_node *raw, mbl_f
         for (int j = 0; j < MBL_FILM_LEVELS; j++) {
             double speed = MBL_FILM_SPEED_STEP * i;
             double T = MBL_FILM_LEVEL_0 + MBL_FILM_LEVEL_STEP * j;
-            double *h = &out->h[i * MBL_FILM_LEVELS + j];
+            double *h = &out->h[j * MBL_FILM_SPEEDS + i];
             MBL_TRY(film_at(field, raw, speed, T, h, err));
             if (i == 0 || j == 0)
                 continue;
             double there = 0;
             MBL_TRY(film_at(field, raw, speed - 0.5 * MBL_FILM_SPEED_STEP,
                             T - 0.5 * MBL_FILM_LEVEL_STEP, &there, err));
-            const double *last = h - MBL_FILM_LEVELS;
+            const double *last = h - MBL_FILM_SPEEDS;
             double mean = 0.25 * (h[0] + h[-1] + last[0] + last[-1]);
             out->error = fmax(out->error, fabs(there - mean));
         }

@@ -25,7 +25,7 @@ enum { MBL_FILM_SPEEDS = 61, MBL_FILM_LEVELS = 25 };
 #define MBL_FILM_LEVEL_0    250.0
 #define MBL_FILM_LEVEL_STEP 50.0
 
-/* A film law of one's own, sampled: h in W/m2K over (speed, temperature), temperature innermost. */
+/* A film law of one's own, sampled: h in W/m2K over (speed, temperature), speed innermost. */
 typedef struct mbl_film_samples {
     const mbl_alloc *alloc;
     double error; /* W/m2K, worst difference found half way between the samples */

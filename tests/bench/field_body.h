@@ -95,11 +95,11 @@ static inline void film_line(const bench_field *f, int law, mbl_spot v, const sp
     vec a, b, c, d;
     LANES
     {
-        const double *z = f->law[law][w] + v.i * MBL_FILM_LEVELS + at->i[w];
+        const double *z = f->law[law][w] + at->i[w] * MBL_FILM_SPEEDS + v.i;
         EACH(w, a) = z[0];
-        EACH(w, b) = z[1];
-        EACH(w, c) = z[MBL_FILM_LEVELS];
-        EACH(w, d) = z[MBL_FILM_LEVELS + 1];
+        EACH(w, b) = z[MBL_FILM_SPEEDS];
+        EACH(w, c) = z[1];
+        EACH(w, d) = z[MBL_FILM_SPEEDS + 1];
     }
     *low = a + v.u * (c - a);
     *rise = b + v.u * (d - b) - *low;

@@ -72,7 +72,7 @@ static mbl_table2 sampled(double (*law)(double, double), double z[NX * NY])
 {
     for (int i = 0; i < NX; i++) {
         for (int j = 0; j < NY; j++)
-            z[i * NY + j] = law(10 + 4.0 * i, -3 + 0.5 * j);
+            z[j * NX + i] = law(10 + 4.0 * i, -3 + 0.5 * j);
     }
     return (mbl_table2){10, 0.25, -3, 2, NX, NY, z};
 }
