@@ -27,7 +27,8 @@ typedef struct ways {
     both out[CHAIN], out_more[CHAIN];     /* W/K */
     both other[CHAIN], other_more[CHAIN]; /* W */
     both film, film_more, slope;          /* W/K, W/K, W/K2: all films of the faces */
-    way_out ray[CORNERS], side[CORNERS];  /* of the faces, in the step */
+    /* of the faces, in the step */
+    way_out ray[MBL_STRIDE_LINKS], side[MBL_STRIDE_LINKS];
 } ways;
 
 static inline vec radiation(vec value, vec a, vec c)
