@@ -60,7 +60,7 @@ static void load(mbl_block *b, frame *f)
 }
 
 /* What the step moved, into the block. */
-STAGE_INLINE void keep(mbl_block *b, const frame *f, double dt)
+SHARED void keep(mbl_block *b, const frame *f, double dt)
 {
     keep_ways(b, &f->x, &f->w, dt);
     for (int n = 0; n < CHAIN; n++)
@@ -127,10 +127,8 @@ static void coast(mbl_block *b, frame *f, const mbl_stride *k)
     rub none = {.touch = x->g[FACE],
                 .face = {{splat(0), splat(0)}},
                 .pad = {{splat(0), splat(0)}}};
-    stage(b, x, 0, k->dt, &none);
-    stage(b, x, 1, k->dt, &none);
-    stage(b, x, 2, k->dt, &none);
-    stage(b, x, 3, k->dt, &none);
+    for (int i = 0; i < MBL_ROS_STAGES; i++)
+        stage[i](b, x, k->dt, &none);
     keep(b, f, k->dt);
     AT(pressure, 0) = splat(0);
 }
@@ -167,7 +165,7 @@ STAGE_INLINE void rub_stage(const mbl_block *b, chains *x, int i, const mbl_stri
         r.face.of[c] = in * to_rotor;
         r.pad.of[c] = in - r.face.of[c];
     }
-    stage(b, x, i, k->dt, &r);
+    stage[i](b, x, k->dt, &r);
 }
 
 static void brake(mbl_block *b, frame *f, const mbl_stride *k)

@@ -15,6 +15,8 @@
 #include "heat/stride_method.h"
 
 #define STAGE_INLINE static inline __attribute__((always_inline))
+/* Once in the code however often it is called: what a step runs through has to stay cached, too. */
+#define SHARED static __attribute__((noinline))
 
 /* Places in a chain. */
 enum {
@@ -57,7 +59,7 @@ typedef struct rub {
 } rub;
 
 /* Twisted elimination: from both ends towards the face, whose pivot is the last. */
-STAGE_INLINE void factorise(const mbl_block *b, chains *x, double dt)
+SHARED void factorise(const mbl_block *b, chains *x, double dt)
 {
     both d[CHAIN];
     double per = 1 / (MBL_ROS_GAMMA * dt);
@@ -148,7 +150,7 @@ STAGE_INLINE vec load_of(const mbl_block *b, chains *x, int i, int n, int c, vec
 }
 
 /* Stage i. Loads are eliminated as they are found, from both ends to the face. */
-STAGE_INLINE void stage(const mbl_block *b, chains *x, int i, double dt, const rub *r)
+STAGE_INLINE void stage_body(const mbl_block *b, chains *x, int i, double dt, const rub *r)
 {
     both T[CHAIN];
     both y[CHAIN];
@@ -220,6 +222,20 @@ STAGE_INLINE void stage(const mbl_block *b, chains *x, int i, double dt, const r
         }
     }
 }
+
+#define STAGE(i)                                                                                   \
+    SHARED void stage##i(const mbl_block *b, chains *x, double dt, const rub *r)                   \
+    {                                                                                              \
+        stage_body(b, x, i, dt, r);                                                                \
+    }
+STAGE(0)
+STAGE(1)
+STAGE(2)
+STAGE(3)
+#undef STAGE
+
+static void (*const stage[MBL_ROS_STAGES])(const mbl_block *, chains *, double, const rub *) = {
+    stage0, stage1, stage2, stage3};
 
 /* What the stages moved: enthalpy, temperature, and capacity there. */
 STAGE_INLINE void finish(mbl_block *b, const chains *x, int n, int c)

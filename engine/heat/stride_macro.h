@@ -178,8 +178,11 @@ static inline void slow_flow(const mbl_block *b, double per, const double *T, do
     }
 }
 
-/* The slow nodes over a macro step that has been driven: explicit midpoint rule. */
-static void end_macro(mbl_block *b)
+/*
+ * The slow nodes over a macro step that has been driven: by their flows at its middle, where they
+ * are as the last one's rate foretells. The chains' heat, which moves them most, is known.
+ */
+SHARED void end_macro(mbl_block *b)
 {
     const mbl_model *m = b->model[0];
     const mbl_stride_map *map = &m->stride;
@@ -187,10 +190,9 @@ static void end_macro(mbl_block *b)
     double dt = b->into[0];
     double per = 1 / dt;
     end_ways(b);
-    slow_flow(b, per, b->T, b->q1, leak);
     for (int i = 0; i < map->nslow; i++) {
         int n = map->slow[i];
-        AT(T2, n) = AT(T, n) + (0.5 * dt) * AT(q1, n) / AT(capacity, n);
+        AT(T2, n) = AT(T, n) + (0.5 * dt) * AT(rate, n);
     }
     slow_flow(b, per, b->T2, b->q2, leak);
     for (int i = 0; i < map->nouter; i++)

@@ -117,7 +117,7 @@ static inline void set_macro_ways(const mbl_block *b, chains *x, ways *w)
 }
 
 /* Ways out in a step of dt. All but what leads aside to slow nodes stays out of the matrix. */
-STAGE_INLINE void set_ways(const mbl_block *b, chains *x, ways *w, double dt)
+SHARED void set_ways(const mbl_block *b, chains *x, ways *w, double dt)
 {
     const mbl_stride_map *map = &b->model[0]->stride;
     vec air = AT(ambient, 0);
