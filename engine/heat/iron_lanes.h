@@ -27,4 +27,29 @@ static inline void iron_at(vec h, vec *T, vec *c, vec *slope)
     *slope = bend;
 }
 
+/*
+ * The same where T is known to within a little: one step of Newton's from there, which leaves its
+ * square. Spares a root and a division.
+ */
+static inline void iron_near(vec h, vec *T, vec *c, vec *slope)
+{
+    vec base = splat(mbl_iron_above[0]);
+    vec low = splat(mbl_iron_break[0]);
+    vec heat = splat(mbl_iron_heat[0]);
+    vec bend = SELECT(*T > mbl_iron_break[0], splat(mbl_iron_slope[0]), splat(0));
+    for (int i = 1; i < MBL_IRON_BREAKS; i++) {
+        mask past = *T > mbl_iron_break[i];
+        base = SELECT(past, splat(mbl_iron_above[i]), base);
+        low = SELECT(past, splat(mbl_iron_break[i]), low);
+        heat = SELECT(past, splat(mbl_iron_heat[i]), heat);
+        bend = SELECT(past, splat(mbl_iron_slope[i]), bend);
+    }
+    vec above = *T - low;
+    vec there = heat + bend * above;
+    vec more = (h - base - above * (heat + 0.5 * bend * above)) / there;
+    *T += more;
+    *c = there + bend * more;
+    *slope = bend;
+}
+
 #endif

@@ -107,20 +107,22 @@ static inline vec hold(vec u)
     return SELECT(low < 1.0, low, splat(1));
 }
 
-/* Two neighbouring values of each lane: those at `from` past its own base, and the ones after. */
+/* Two neighbouring values of each lane: those at `from` past its own base and `on`, and the ones
+ * after. */
 static inline void neighbours(const double *const base[MBL_LANES], const int from[MBL_LANES],
-                              vec *low, vec *high)
+                              ptrdiff_t on, vec *low, vec *high)
 {
+#define PAIR(w) (base[w] + from[w] + on)
 #if MBL_LANES == 4 && defined(__AVX__)
-    __m256d even = _mm256_loadu2_m128d(base[2] + from[2], base[0] + from[0]);
-    __m256d odd = _mm256_loadu2_m128d(base[3] + from[3], base[1] + from[1]);
+    __m256d even = _mm256_loadu2_m128d(PAIR(2), PAIR(0));
+    __m256d odd = _mm256_loadu2_m128d(PAIR(3), PAIR(1));
     *low = (vec)_mm256_unpacklo_pd(even, odd);
     *high = (vec)_mm256_unpackhi_pd(even, odd);
 #elif MBL_LANES == 8 && defined(__AVX512F__)
-    __m256d even0 = _mm256_loadu2_m128d(base[2] + from[2], base[0] + from[0]);
-    __m256d odd0 = _mm256_loadu2_m128d(base[3] + from[3], base[1] + from[1]);
-    __m256d even1 = _mm256_loadu2_m128d(base[6] + from[6], base[4] + from[4]);
-    __m256d odd1 = _mm256_loadu2_m128d(base[7] + from[7], base[5] + from[5]);
+    __m256d even0 = _mm256_loadu2_m128d(PAIR(2), PAIR(0));
+    __m256d odd0 = _mm256_loadu2_m128d(PAIR(3), PAIR(1));
+    __m256d even1 = _mm256_loadu2_m128d(PAIR(6), PAIR(4));
+    __m256d odd1 = _mm256_loadu2_m128d(PAIR(7), PAIR(5));
     __m512d even = _mm512_insertf64x4(_mm512_castpd256_pd512(even0), even1, 1);
     __m512d odd = _mm512_insertf64x4(_mm512_castpd256_pd512(odd0), odd1, 1);
     *low = (vec)_mm512_unpacklo_pd(even, odd);
@@ -130,10 +132,11 @@ static inline void neighbours(const double *const base[MBL_LANES], const int fro
     *high = splat(0);
     LANES
     {
-        EACH(w, *low) = base[w][from[w]];
-        EACH(w, *high) = base[w][from[w] + 1];
+        EACH(w, *low) = PAIR(w)[0];
+        EACH(w, *high) = PAIR(w)[1];
     }
 #endif
+#undef PAIR
 }
 
 /* Each lane's own samples between two knots. */
@@ -141,7 +144,7 @@ static inline vec look_up(const double *const y[MBL_LANES], const spots *at)
 {
     vec low;
     vec high;
-    neighbours(y, at->i, &low, &high);
+    neighbours(y, at->i, 0, &low, &high);
     return low + at->u * (high - low);
 }
 

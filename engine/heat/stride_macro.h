@@ -25,10 +25,10 @@ static inline void settle(const mbl_block *b, int node, vec *T, vec *C)
 static inline void settle_iron(mbl_block *b, int node)
 {
     vec scale = AT(scale, node);
-    vec T;
+    vec T = AT(T, node);
     vec heat;
     vec slope;
-    iron_at(AT(H, node) / scale, &T, &heat, &slope);
+    iron_near(AT(H, node) / scale, &T, &heat, &slope);
     vec per_C = 1.0 / (heat * scale);
     AT(T, node) = T;
     AT(capacity, node) = heat * scale;
@@ -69,9 +69,8 @@ static inline vec film_at(const mbl_block *b, const film_laws *laws, int k, mbl_
     vec fast1;
     int first = l->law * MBL_FILM_LEVELS * MBL_FILM_SPEEDS + x.i;
     LANES from[w] = first + at.i[w] * MBL_FILM_SPEEDS;
-    neighbours(laws->z, from, &slow0, &fast0);
-    LANES from[w] += MBL_FILM_SPEEDS;
-    neighbours(laws->z, from, &slow1, &fast1);
+    neighbours(laws->z, from, 0, &slow0, &fast0);
+    neighbours(laws->z, from, MBL_FILM_SPEEDS, &slow1, &fast1);
     vec low = slow0 + x.u * (fast0 - slow0);
     vec high = slow1 + x.u * (fast1 - slow1);
     vec rise = AT(value, k) * (high - low);
