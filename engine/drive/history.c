@@ -14,6 +14,7 @@ enum { HISTORY_NODES = MBL_AXLES * (MBL_CORNER_NODES + MBL_EXTRA_NODES) };
 /* Temperatures and their slopes at one end of a stride. */
 typedef struct knot {
     double T[HISTORY_NODES], slope[HISTORY_NODES];
+    double tau[HISTORY_NODES]; /* s in which a node follows those that it is linked to */
 } knot;
 
 /* Seconds into a macro step that is under way: its slow nodes stand where they were when it began.
@@ -35,11 +36,61 @@ static void take_knot(mbl_drive *d, double speed, double power, knot *out)
         out->T[i] = b->T[i * b->lanes];
         out->slope[i] = flow[i] / b->C[i * b->lanes];
     }
+    double g[HISTORY_NODES] = {0};
+    for (int k = d->model->inner.first; k < d->model->inner.end; k++) {
+        g[d->model->link[k].from] += b->g[k * b->lanes];
+        g[d->model->link[k].to] += b->g[k * b->lanes];
+    }
+    for (int i = 0; i < d->model->nnodes; i++)
+        out->tau[i] = b->C[i * b->lanes] / g[i];
     double late = d->route->road.strides ? under_way(b) : 0;
     for (int k = 0; k < map->nslow && late > 0; k++) {
         int i = map->slow[k];
         out->T[i] += late * b->rate[i * b->lanes];
         out->slope[i] = b->rate[i * b->lanes];
+    }
+}
+
+/*
+ * How much of its own slope a node keeps over a stride of dt. What a stride leaves wrong at a node
+ * is a thousand times that in the slope of a node that settles within milliseconds, and the cubic
+ * would carry it through the stride; a node that is slow against it has nothing to hide.
+ */
+static double own_share(double dt, double tau)
+{
+    const double settled = 4; /* tau; found by trying */
+    double x = dt / (settled * tau);
+    return 1 / (1 + x * x);
+}
+
+/*
+ * Slopes along the chains, from their slow ends to the faces: a node moves as the deeper one beside
+ * it does, and what it stands above that goes straight as far as it is quick.
+ */
+static void calm_slopes(knot *a, knot *b, double dt)
+{
+    static const mbl_corner_node beside[][2] = {
+        {MBL_LAYER3, MBL_CORE},     {MBL_LAYER2, MBL_LAYER3},       {MBL_LAYER1, MBL_LAYER2},
+        {MBL_FACE, MBL_LAYER1},     {MBL_PAD_BODY2, MBL_PLATE},     {MBL_PAD_BODY1, MBL_PAD_BODY2},
+        {MBL_PAD_FACE, MBL_PAD_BODY1}};
+    enum { PAIRS = sizeof beside / sizeof beside[0] };
+    for (int axle = 0; axle < MBL_AXLES; axle++) {
+        double above[2][PAIRS]; /* K/s, of what a node stands above the deeper one */
+        for (int i = 0; i < PAIRS; i++) {
+            int n = mbl_corner_index(axle, beside[i][0]);
+            int m = mbl_corner_index(axle, beside[i][1]);
+            double secant = ((b->T[n] - b->T[m]) - (a->T[n] - a->T[m])) / dt;
+            above[0][i] =
+                secant + own_share(dt, a->tau[n]) * (a->slope[n] - a->slope[m] - secant);
+            above[1][i] =
+                secant + own_share(dt, b->tau[n]) * (b->slope[n] - b->slope[m] - secant);
+        }
+        for (int i = 0; i < PAIRS; i++) {
+            int n = mbl_corner_index(axle, beside[i][0]);
+            int m = mbl_corner_index(axle, beside[i][1]);
+            a->slope[n] = a->slope[m] + above[0][i];
+            b->slope[n] = b->slope[m] + above[1][i];
+        }
     }
 }
 
@@ -80,6 +131,7 @@ static void run_stride(mbl_drive *d, const mbl_route_leg *leg, size_t k, double 
     take_knot(d, s->v0, s->power - half, &a);
     mbl_block_stride(d->block, leg->stride, k, k + 1, time, &d->record);
     take_knot(d, s->v1, s->power + half, &b);
+    calm_slopes(&a, &b, s->dt);
     while (h->next < start + s->dt - 1e-9) {
         double u = fmax((h->next - start) / s->dt, 0.0);
         between(d, &a, &b, s->dt, u, T);

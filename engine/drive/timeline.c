@@ -235,8 +235,23 @@ static size_t longest_from(planner *p, size_t a, size_t before, size_t reach)
     return b;
 }
 
-/* May a macro step go on from station a to b? Films lean with temperature, but in a straight line.
- */
+/* Does the speed leave the straight line between two stations? */
+static bool veers(const planner *p, size_t a, size_t b)
+{
+    const double *v = p->s.c->speed;
+    const double *time = p->s.c->time;
+    unsigned from = p->station[a].at;
+    unsigned to = p->station[b].at;
+    double rate = (v[to] - v[from]) / (time[to] - time[from]);
+    for (size_t i = a + 1; i < b; i++) {
+        unsigned at = p->station[i].at;
+        if (fabs(v[at] - v[from] - rate * (time[at] - time[from])) > p->rule.veer)
+            return true;
+    }
+    return false;
+}
+
+/* May a macro step go on from station a to b? Films go straight over it, in temperature too. */
 static bool within_macro(const planner *p, size_t a, size_t b)
 {
     const station *from = &p->station[a];
@@ -245,7 +260,7 @@ static bool within_macro(const planner *p, size_t a, size_t b)
     double longest = fmin(p->rule.macro, p->pilot.macro);
     mbl_pair swing = to->T.T[MBL_PLACE_LAYER3] - from->T.T[MBL_PLACE_LAYER3];
     return time[to->at] - time[from->at] <= longest * (1 + 1e-9) &&
-           fabs(swing[0]) <= p->rule.swing && fabs(swing[1]) <= p->rule.swing;
+           fabs(swing[0]) <= p->rule.swing && fabs(swing[1]) <= p->rule.swing && !veers(p, a, b);
 }
 
 /* J of braking of the whole car that warm the quickest face of a wheel by a kelvin. */

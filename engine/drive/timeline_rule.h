@@ -16,6 +16,7 @@ typedef struct mbl_timeline_rule {
     size_t contact; /* single samples after the brakes went on */
     double longest; /* s */
     double swing;   /* K that a rotor may change by in a macro step */
+    double veer;    /* m/s that speed may leave a straight line by in it: films go straight */
     double macro;   /* s, longest macro step */
 } mbl_timeline_rule;
 

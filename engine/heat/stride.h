@@ -33,7 +33,7 @@ typedef struct mbl_stride {
  */
 double mbl_model_macro(const mbl_model *model);
 
-#define MBL_STRIDE_SHARE 0.35
+#define MBL_STRIDE_SHARE 0.2
 #define MBL_STRIDE_MACRO 2.0 /* s, longest that is ever used */
 #define MBL_STRIDE_LEAST 0.2 /* s, below which strides are not worth it */
 
