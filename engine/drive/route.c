@@ -16,12 +16,17 @@ static mbl_vehicle vehicle_of(const mbl_car *c, double fuel, double air_density)
                          .air_density = air_density};
 }
 
-/* Longest step while parked, s: nothing is quick there, and the fixed-grid kernel is L-stable. */
-static double park_step(bool strides, mbl_mode mode)
+mbl_parking mbl_road_parking(mbl_mode mode)
 {
-    if (!strides)
-        return MBL_PARK_STEP;
-    return mode == MBL_MODE_DEFAULT ? 20.0 : 5.0;
+    switch (mode) {
+    case MBL_MODE_DEFAULT:
+        return (mbl_parking){1.16, 20.0};
+    case MBL_MODE_FINE:
+        return (mbl_parking){1.10, 5.0};
+    case MBL_MODE_REFERENCE:
+        break;
+    }
+    return mbl_parking_close;
 }
 
 mbl_status mbl_road_of(const mbl_alloc *alloc, const mbl_case *setup, double step,
@@ -42,7 +47,7 @@ mbl_status mbl_road_of(const mbl_alloc *alloc, const mbl_case *setup, double ste
         out->strides = out->mode != MBL_MODE_REFERENCE && mbl_model_macro(model) > 0;
         out->step = MBL_TIMELINE_SAMPLE;
     }
-    out->park_step = park_step(out->strides, out->mode);
+    out->parking = mbl_road_parking(out->strides ? out->mode : MBL_MODE_REFERENCE);
     if (out->strides) {
         mbl_kin_of(model, &out->kin);
         out->step = mbl_timeline_sample(out->mode, &out->kin, out->full);
@@ -194,7 +199,8 @@ mbl_digest mbl_route_digest(const mbl_case *setup, const mbl_road *road)
                               road->strides,
                               road->mode,
                               road->step,
-                              road->park_step,
+                              road->parking.growth,
+                              road->parking.most,
                               setup->course.hot_lap,
                               setup->car.fuel.start,
                               setup->car.fuel.per_lap,

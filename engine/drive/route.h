@@ -18,10 +18,13 @@ typedef struct mbl_road {
     double full;            /* kg of it with the fuel it starts with: steps are cut for that */
     bool strides;           /* by a timeline; else sample by sample */
     mbl_mode mode;
-    double step;      /* s, of the samples on track */
-    double park_step; /* s, the longest while parked */
-    mbl_kin kin;      /* of its brakes, where they stride; else zeros */
+    double step;         /* s, of the samples on track */
+    mbl_parking parking; /* and how they grow from that while parked */
+    mbl_kin kin;         /* of its brakes, where they stride; else zeros */
 } mbl_road;
+
+/* How steps grow while parked: nothing is quick there, and the fixed-grid kernel is L-stable. */
+mbl_parking mbl_road_parking(mbl_mode mode);
 
 /*
  * The road of a case, for a model of its brakes. `step` 0: by a timeline in the mode of the case,

@@ -57,7 +57,7 @@ static size_t steps_of(const mbl_road *r, const mbl_leg *leg)
     case MBL_LEG_PARK:
         break;
     }
-    return mbl_channels_park_count(leg->duration, r->step, r->park_step);
+    return mbl_channels_park_count(leg->duration, r->step, r->parking);
 }
 
 static mbl_status make_room(mbl_survey *s, size_t room, mbl_error *err)
@@ -96,7 +96,7 @@ static void fill_channels(mbl_survey *s, const mbl_leg *leg, double mass)
         mbl_channels_stop(leg->speed, MBL_PIT_DECELERATION, &car, r->step, &s->channels);
         break;
     case MBL_LEG_PARK:
-        mbl_channels_park(leg->duration, r->step, r->park_step, &s->channels);
+        mbl_channels_park(leg->duration, r->step, r->parking, &s->channels);
         break;
     }
 }

@@ -14,6 +14,10 @@ static mbl_stride_kernel *kernel_of(const mbl_block *b)
 {
     switch (b->lanes) {
     case MBL_LANES_ONE:
+#ifdef MBL_HAVE_AVX2
+        if (mbl_processor_avx2())
+            return mbl_stride_run_1_avx2;
+#endif
         return mbl_stride_run_1;
     case MBL_LANES_FOUR:
 #ifdef MBL_HAVE_AVX2

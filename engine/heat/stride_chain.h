@@ -149,73 +149,49 @@ STAGE_INLINE vec load_of(const mbl_block *b, chains *x, int i, int n, int c, vec
     return in + x->other[n].of[c] - x->out[n].of[c] * T;
 }
 
-/* Stage i. Loads are eliminated as they are found, from both ends to the face. */
+/* Stage i. */
 STAGE_INLINE void stage_body(const mbl_block *b, chains *x, int i, double dt, const rub *r)
 {
-    both T[CHAIN];
-    both y[CHAIN];
-    both up = {{splat(0), splat(0)}};   /* W along the chain into the place above */
-    both down = {{splat(0), splat(0)}}; /* W along the chain out of the place below */
     double per = 1 / dt;
-    BOTH
-    {
-        T[CORE].of[c] = at_stage(b, x, i, CORE, c);
-        T[PLATE].of[c] = at_stage(b, x, i, PLATE, c);
+    both T;
+    both along = {{splat(0), splat(0)}};
+    both *u = x->u[i];
+    BOTH T.of[c] = at_stage(b, x, i, CORE, c);
+    for (int n = 0; n < CHAIN; n++) {
+        BOTH
+        {
+            vec here = T.of[c];
+            vec in = along.of[c];
+            if (n < PLATE) {
+                T.of[c] = at_stage(b, x, i, n + 1, c);
+                vec g = n == FACE ? r->touch.of[c] : x->g[n].of[c];
+                along.of[c] = g * (here - T.of[c]);
+                in -= along.of[c];
+            }
+            if (n == FACE)
+                in += r->face.of[c];
+            if (n == PAD)
+                in += r->pad.of[c];
+            u[n].of[c] = load_of(b, x, i, n, c, here, in, per);
+        }
     }
     for (int k = CORE; k < FACE; k++) {
         int n = PLATE - k;
-        BOTH
-        {
-            T[k + 1].of[c] = at_stage(b, x, i, k + 1, c);
-            vec along = x->g[k].of[c] * (T[k].of[c] - T[k + 1].of[c]);
-            y[k].of[c] = load_of(b, x, i, k, c, T[k].of[c], up.of[c] - along, per);
-            if (k > CORE)
-                y[k].of[c] += x->factor[k - 1].of[c] * y[k - 1].of[c];
-            up.of[c] = along;
-        }
-        BOTH
-        {
-            if (n > PAD)
-                T[n - 1].of[c] = at_stage(b, x, i, n - 1, c);
-            vec g = n > PAD ? x->g[n - 1].of[c] : r->touch.of[c];
-            vec along = g * (T[n - 1].of[c] - T[n].of[c]);
-            vec in = along - down.of[c];
-            if (n == PAD)
-                in += r->pad.of[c];
-            y[n].of[c] = load_of(b, x, i, n, c, T[n].of[c], in, per);
-            if (n < PLATE)
-                y[n].of[c] += x->factor[n].of[c] * y[n + 1].of[c];
-            down.of[c] = along;
-        }
+        BOTH u[k + 1].of[c] += x->factor[k].of[c] * u[k].of[c];
+        BOTH u[n - 1].of[c] += x->factor[n - 1].of[c] * u[n].of[c];
     }
-    BOTH
-    {
-        vec in = up.of[c] - down.of[c] + r->face.of[c];
-        y[FACE].of[c] = load_of(b, x, i, FACE, c, T[FACE].of[c], in, per);
-        y[FACE].of[c] += x->factor[L1].of[c] * y[L1].of[c];
-        y[FACE].of[c] += x->factor[FACE].of[c] * y[PAD].of[c];
-        y[FACE].of[c] *= x->inverse[FACE].of[c];
-        x->u[i][FACE].of[c] = y[FACE].of[c];
-    }
+    BOTH u[FACE].of[c] *= x->inverse[FACE].of[c];
     for (int k = L1; k >= CORE; k--) {
         int n = PLATE - k;
-        BOTH
-        {
-            y[k].of[c] = y[k].of[c] * x->inverse[k].of[c] + x->factor[k].of[c] * y[k + 1].of[c];
-            x->u[i][k].of[c] = y[k].of[c];
-        }
-        BOTH
-        {
-            y[n].of[c] = y[n].of[c] * x->inverse[n].of[c] + x->factor[n - 1].of[c] * y[n - 1].of[c];
-            x->u[i][n].of[c] = y[n].of[c];
-        }
+        BOTH u[k].of[c] = u[k].of[c] * x->inverse[k].of[c] + x->factor[k].of[c] * u[k + 1].of[c];
+        BOTH u[n].of[c] = u[n].of[c] * x->inverse[n].of[c] + x->factor[n - 1].of[c] * u[n - 1].of[c];
     }
     for (int n = 0; n < CHAIN; n++) {
         if (!mbl_stride_open(n))
             continue;
         BOTH
         {
-            vec extra = mbl_ros_b[i] * y[n].of[c];
+            vec extra = mbl_ros_b[i] * u[n].of[c];
             if (i > 0)
                 extra += x->extra[n].of[c];
             x->extra[n].of[c] = extra;

@@ -12,7 +12,8 @@ typedef void mbl_stride_kernel(mbl_block *b, const mbl_stride *steps, size_t fir
 mbl_stride_kernel mbl_stride_run_1;
 mbl_stride_kernel mbl_stride_run_4;
 mbl_stride_kernel mbl_stride_run_8;
-/* the same bits from wider registers */
+/* the same bits by what newer processors have */
+mbl_stride_kernel mbl_stride_run_1_avx2;
 mbl_stride_kernel mbl_stride_run_4_avx2;
 mbl_stride_kernel mbl_stride_run_8_avx512;
 

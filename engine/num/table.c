@@ -3,13 +3,20 @@
 
 double mbl_polyline(const double *x, const double *y, size_t n, double at)
 {
-    if (at <= x[0])
-        return y[0];
-    for (size_t i = 1; i < n; i++) {
-        if (at < x[i])
-            return y[i - 1] + (at - x[i - 1]) / (x[i] - x[i - 1]) * (y[i] - y[i - 1]);
+    size_t low = 0;
+    size_t high = n - 1;
+    if (at <= x[low])
+        return y[low];
+    if (!(at < x[high]))
+        return y[high];
+    while (high - low > 1) {
+        size_t middle = low + (high - low) / 2;
+        if (at < x[middle])
+            high = middle;
+        else
+            low = middle;
     }
-    return y[n - 1];
+    return y[low] + (at - x[low]) / (x[high] - x[low]) * (y[high] - y[low]);
 }
 
 void mbl_polyline_sample(const double *x, const double *y, size_t n, double x0, double step,

@@ -10,8 +10,7 @@
 
 #define GRAVITY 9.80665 /* m/s2, standard gravity, ISO 80000-3 */
 
-/* Growth of the steps while parked. */
-#define PARK_GROWTH 1.10
+const mbl_parking mbl_parking_close = {1.10, 1.0};
 
 /* N against the motion with the throttle closed and the brakes off. */
 static double resistance(const mbl_vehicle *car, double speed, double grade)
@@ -212,26 +211,26 @@ void mbl_channels_stop(double speed, double deceleration, const mbl_vehicle *car
 }
 
 /* The end of step k (from 0) of the parked grid before it is cut at the duration. */
-static double park_end(double *t, double *step, double most)
+static double park_end(double *t, double *step, mbl_parking parking)
 {
     *t += *step;
-    *step = fmin(*step * PARK_GROWTH, fmax(most, *step));
+    *step = fmin(*step * parking.growth, fmax(parking.most, *step));
     return *t;
 }
 
-size_t mbl_channels_park_count(double duration, double step, double most)
+size_t mbl_channels_park_count(double duration, double step, mbl_parking parking)
 {
     double t = 0;
     size_t n = 1;
     /* a last step of less than half its length is joined to the one before */
-    while (park_end(&t, &step, most) + 0.5 * step < duration)
+    while (park_end(&t, &step, parking) + 0.5 * step < duration)
         n++;
     return n;
 }
 
-void mbl_channels_park(double duration, double step, double most, mbl_channels *out)
+void mbl_channels_park(double duration, double step, mbl_parking parking, mbl_channels *out)
 {
-    size_t n = mbl_channels_park_count(duration, step, most);
+    size_t n = mbl_channels_park_count(duration, step, parking);
     if (n > out->room)
         n = out->room;
     double t = 0;
@@ -241,7 +240,7 @@ void mbl_channels_park(double duration, double step, double most, mbl_channels *
     out->time[0] = 0;
     out->speed[0] = 0;
     for (size_t k = 0; k < n; k++) {
-        double end = park_end(&t, &step, most);
+        double end = park_end(&t, &step, parking);
         out->time[k + 1] = k + 1 == n ? duration : end;
         out->speed[k + 1] = 0;
         out->power[k] = 0;

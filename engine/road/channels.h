@@ -68,17 +68,23 @@ bool mbl_trace_brakes(const mbl_trace *trace, size_t i, const mbl_vehicle *drive
 void mbl_channels_stop(double speed, double deceleration, const mbl_vehicle *car, double step,
                        mbl_channels *out);
 
-/* Standing still for `duration` s: steps grow from `step` by a tenth each, up to `most` s. */
-void mbl_channels_park(double duration, double step, double most, mbl_channels *out);
-size_t mbl_channels_park_count(double duration, double step, double most);
+/* How steps grow while a car stands: by a factor each, up to the longest. */
+typedef struct mbl_parking {
+    double growth; /* 1 or more */
+    double most;   /* s */
+} mbl_parking;
+
+/* By a tenth each up to a second: where nothing else is said. */
+extern const mbl_parking mbl_parking_close;
+
+/* Standing still for `duration` s, in steps that grow from `step` s. */
+void mbl_channels_park(double duration, double step, mbl_parking parking, mbl_channels *out);
+size_t mbl_channels_park_count(double duration, double step, mbl_parking parking);
 
 /*
  * m/s2 beyond coasting that count as braking. Lower, and noise left on a coasting stretch
  * becomes heat; higher, and gentle braking is lost. Common practice, no source.
  */
 #define MBL_BRAKES_ON 0.3
-
-/* Largest step of the parked grid where nothing else is said, s. */
-#define MBL_PARK_STEP 1.0
 
 #endif

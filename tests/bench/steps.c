@@ -28,7 +28,7 @@ static size_t room_of(const mbl_leg *leg, double sample)
     case MBL_LEG_PARK:
         break;
     }
-    return mbl_channels_park_count(leg->duration, sample, MBL_PARK_STEP);
+    return mbl_channels_park_count(leg->duration, sample, mbl_parking_close);
 }
 
 static void sample_leg(const mbl_road *r, const mbl_route_leg *leg, double sample, mbl_channels *c)
@@ -44,7 +44,7 @@ static void sample_leg(const mbl_road *r, const mbl_route_leg *leg, double sampl
         mbl_channels_stop(leg->leg.speed, MBL_PIT_DECELERATION, &car, sample, c);
         break;
     case MBL_LEG_PARK:
-        mbl_channels_park(leg->leg.duration, sample, MBL_PARK_STEP, c);
+        mbl_channels_park(leg->leg.duration, sample, mbl_parking_close, c);
         break;
     }
 }

@@ -75,7 +75,7 @@ static void make_stint(const mbl_car *car, const drive_course *course, double st
     mbl_channels_stop(16, MBL_PIT_DECELERATION, &body, step, &c);
     add(s, &c);
     s->parked = s->n;
-    mbl_channels_park(parked, step, MBL_PARK_STEP, &c);
+    mbl_channels_park(parked, step, mbl_parking_close, &c);
     add(s, &c);
     mbl_trace_drop(trace);
 }

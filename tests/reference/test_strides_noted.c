@@ -121,7 +121,7 @@ static void spans_watches_and_the_hardest_application_are_those_of_a_fixed_grid(
         assert_true(g.watch[k].above[0] > 1);
         /* whole steps count by their ends: some of the last is missed as it cools */
         assert_close(a.watch[k].above[0], g.watch[k].above[0], 0.05);
-        assert_near(a.watch[k].first[0], g.watch[k].first[0], 1.0); /* the longest step */
+        assert_near(a.watch[k].first[0], g.watch[k].first[0], 2.0); /* the longest step */
     }
     printf("hardest %.4g at %.3f m/s against %.4g Pa at %.3f m/s\n", a.hardest.pressure[0],
            a.hardest.speed[0], g.hardest.pressure[0], g.hardest.speed[0]);
@@ -216,9 +216,9 @@ static void a_slow_node_of_ones_own_agrees_with_a_fixed_grid(void **state)
 static void a_quick_node_of_ones_own_shortens_the_macro_step_until_there_is_none(void **state)
 {
     (void)state;
-    /* J/K, hung from the hub by 100 W/K and 2 to the air: at most 0.35 of its heat a macro step */
+    /* J/K, hung from the hub by 100 W/K, 2 to the air: a fifth of its heat a macro step at most */
     static const double capacity[] = {5e4, 290, 200, 110, 57, 20};
-    static const double want[] = {2.0, 0.35 * 290 / 102, 0.35 * 200 / 102, 0.35 * 110 / 102, 0, 0};
+    static const double want[] = {2.0, 0.2 * 290 / 102, 0.2 * 200 / 102, 0.2 * 110 / 102, 0, 0};
     for (size_t i = 0; i < sizeof want / sizeof want[0]; i++) {
         mbl_car car = test_coupe();
         put_own(&car.front, capacity[i], 100, "hub");

@@ -183,14 +183,14 @@ static void parking_steps_grow_to_a_second_and_end_on_time(void **state)
     mbl_channels c = room();
     static const double durations[] = {0.01, 0.05, 1, 60, 600};
     for (size_t i = 0; i < sizeof durations / sizeof durations[0]; i++) {
-        size_t n = mbl_channels_park_count(durations[i], 0.05, MBL_PARK_STEP);
-        mbl_channels_park(durations[i], 0.05, MBL_PARK_STEP, &c);
+        size_t n = mbl_channels_park_count(durations[i], 0.05, mbl_parking_close);
+        mbl_channels_park(durations[i], 0.05, mbl_parking_close, &c);
         assert_int_equal(c.n, n);
         assert_near(c.time[0], 0, 0);
         assert_near(c.time[n], durations[i], 0);
         for (size_t k = 0; k < n; k++) {
             double width = c.time[k + 1] - c.time[k];
-            assert_true(width > 0 && width <= 1.5 * MBL_PARK_STEP);
+            assert_true(width > 0 && width <= 1.5 * mbl_parking_close.most);
             assert_near(c.power[k], 0, 0);
         }
     }

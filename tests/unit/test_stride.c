@@ -163,6 +163,7 @@ static void check_kernel(mbl_stride_kernel *kernel, int from, int most)
 static void every_kernel_gives_the_bits_of_the_car_alone(void **state)
 {
     (void)state;
+    check_kernel(mbl_stride_run_1, 1, 1);
     check_kernel(mbl_stride_run_4, 2, 4);
     check_kernel(mbl_stride_run_8, 5, 8);
     int wide = 0;
