@@ -162,6 +162,22 @@ static bool turns(const planner *p, size_t a, size_t b)
     return false;
 }
 
+/* Does the speed leave the straight line between two stations by more than `most` m/s? */
+static bool veers(const planner *p, size_t a, size_t b, double most)
+{
+    const double *v = p->s.c->speed;
+    const double *time = p->s.c->time;
+    unsigned from = p->station[a].at;
+    unsigned to = p->station[b].at;
+    double rate = (v[to] - v[from]) / (time[to] - time[from]);
+    for (size_t i = a + 1; i < b; i++) {
+        unsigned at = p->station[i].at;
+        if (fabs(v[at] - v[from] - rate * (time[at] - time[from])) > most)
+            return true;
+    }
+    return false;
+}
+
 /* Is one step from station a to b as good as the pilot's? */
 static bool good(planner *p, size_t a, size_t b)
 {
@@ -170,6 +186,8 @@ static bool good(planner *p, size_t a, size_t b)
     const station *to = &p->station[b];
     if (b == a + 1)
         return true;
+    if (veers(p, a, b, p->rule.bends))
+        return false;
     fit f = fit_of(&p->s, from->at, to->at);
     if (from->braking && off_by(&p->s, from->at, to->at, f) > p->skin * p->rule.rough)
         return false;
@@ -235,32 +253,18 @@ static size_t longest_from(planner *p, size_t a, size_t before, size_t reach)
     return b;
 }
 
-/* Does the speed leave the straight line between two stations? */
-static bool veers(const planner *p, size_t a, size_t b)
-{
-    const double *v = p->s.c->speed;
-    const double *time = p->s.c->time;
-    unsigned from = p->station[a].at;
-    unsigned to = p->station[b].at;
-    double rate = (v[to] - v[from]) / (time[to] - time[from]);
-    for (size_t i = a + 1; i < b; i++) {
-        unsigned at = p->station[i].at;
-        if (fabs(v[at] - v[from] - rate * (time[at] - time[from])) > p->rule.veer)
-            return true;
-    }
-    return false;
-}
-
 /* May a macro step go on from station a to b? Films go straight over it, in temperature too. */
 static bool within_macro(const planner *p, size_t a, size_t b)
 {
     const station *from = &p->station[a];
     const station *to = &p->station[b];
     const double *time = p->s.c->time;
+    const double *v = p->s.c->speed;
     double longest = fmin(p->rule.macro, p->pilot.macro);
     mbl_pair swing = to->T.T[MBL_PLACE_LAYER3] - from->T.T[MBL_PLACE_LAYER3];
     return time[to->at] - time[from->at] <= longest * (1 + 1e-9) &&
-           fabs(swing[0]) <= p->rule.swing && fabs(swing[1]) <= p->rule.swing && !veers(p, a, b);
+           fabs(swing[0]) <= p->rule.swing && fabs(swing[1]) <= p->rule.swing &&
+           fabs(v[to->at] - v[from->at]) <= p->rule.gains && !veers(p, a, b, p->rule.veer);
 }
 
 /* J of braking of the whole car that warm the quickest face of a wheel by a kelvin. */

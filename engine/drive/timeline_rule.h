@@ -15,8 +15,10 @@ typedef struct mbl_timeline_rule {
     double ramp;    /* change of the power in a step, over its mean: the contact is taken once */
     size_t contact; /* single samples after the brakes went on */
     double longest; /* s */
+    double bends;   /* m/s that speed may leave a straight line by in a step */
     double swing;   /* K that a rotor may change by in a macro step */
-    double veer;    /* m/s that speed may leave a straight line by in it: films go straight */
+    double gains;   /* m/s that speed may change by in it: films go straight, as if by speed */
+    double veer;    /* m/s that speed may leave a straight line by in it */
     double macro;   /* s, longest macro step */
 } mbl_timeline_rule;
 

@@ -43,11 +43,13 @@ mbl_digest mbl_film_key_of(const mbl_surroundings *at, mbl_surface surface)
     const double numbers[] = {
         surface,     at->tyre_radius, at->ambient,        at->p,
         r->diameter, r->hat,          mbl_rotor_vanes(r), mbl_rotor_pumping(r),
-        b->airflow,  b->still_air,    d->present,         at->vanes.count};
+        b->airflow,  b->still_air,    d->present};
     for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++)
         mbl_digest_number(&key, numbers[i]);
-    if (at->vanes.count > 0) {
-        const double vanes[] = {at->vanes.outer, at->vanes.inner, at->vanes.gap, at->vanes.solid};
+    /* nothing else asks for the channels */
+    if (surface == MBL_SURFACE_VANES) {
+        const double vanes[] = {at->vanes.count, at->vanes.outer, at->vanes.inner, at->vanes.gap,
+                                at->vanes.solid};
         for (size_t i = 0; i < sizeof vanes / sizeof *vanes; i++)
             mbl_digest_number(&key, vanes[i]);
     }

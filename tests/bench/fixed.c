@@ -47,13 +47,16 @@ static void soak_block(const bench_soak *soak, mbl_block *b, size_t first, doubl
     double when[BENCH_NODES * BENCH_FOUR];
     mbl_record record = {.peak = highest, .peak_at = when};
     mbl_inputs in = {.time = s->time, .speed = s->speed, .power = s->power};
+    /* parked, speed and power are zeros from end to end */
+    mbl_inputs few = {
+        .time = s->soak, .speed = s->speed + s->parked, .power = s->power + s->parked};
     for (size_t i = 0; i < nodes * lanes; i++) {
         size_t at = i / lanes * all + first + i % lanes;
         mbl_block_set(b, (int)(i % lanes), (int)(i / lanes), T[at]);
         highest[i] = peak[at];
     }
     if (dense == NULL)
-        mbl_block_run(b, &in, s->parked, s->n, &record);
+        mbl_block_run(b, &few, 0, s->nsoak, &record);
     for (size_t k = s->parked; dense != NULL && k < s->n; k++) {
         mbl_block_run(b, &in, k, k + 1, &record);
         for (size_t i = 0; i < nodes; i++)

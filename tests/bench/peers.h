@@ -52,8 +52,9 @@ double bench_clock(void);
 
 /*
  * The parked part by the engine's implicit fixed-grid kernel, whose steps grow: explicit peers
- * would spend more on the soak than on the drive. From `T` [nodes][lanes]; result and dense as
- * above. NULL, or what failed.
+ * would spend more on the soak than on the drive. In the steps of the engine's default mode, or,
+ * where `dense` is asked for, sample by sample. From `T` [nodes][lanes]; result and dense as above.
+ * NULL, or what failed.
  */
 typedef struct bench_soak {
     mbl_block *block[BENCH_MOST / BENCH_FOUR];

@@ -24,7 +24,7 @@ static void say_head(const bench_scene *x, const bench_precision *p, mbl_text *p
               "- ms: processor time of one stint on one core, the least of several runs; lanes "
               "that go together share it. Engine: driving, with watches, wear, ledger and peaks. "
               "Peers: driving alone, given less to do (no ledger, no wear, no watches); explicit "
-              "ones park by the engine's own implicit kernel.\n"
+              "ones park by the engine's own implicit kernel, in the steps that the engine takes.\n"
               "- with plan: the engine's ms with its lanes' share of cutting the stint into steps, "
               "%s ms for one route. A batch is given as a whole: compiling each car, plan, drive, "
               "checks and a line of CSV each.\n",

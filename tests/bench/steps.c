@@ -49,19 +49,34 @@ static void sample_leg(const mbl_road *r, const mbl_route_leg *leg, double sampl
     }
 }
 
+/* The parked steps of the engine's default mode. */
+static void make_soak(const mbl_route *route, double sample, bench_stint *s, mbl_channels *c)
+{
+    for (size_t i = 0; i < route->plan.n; i++) {
+        if (route->plan.leg[i].kind != MBL_LEG_PARK)
+            continue;
+        mbl_channels_park(route->plan.leg[i].duration, sample,
+                          mbl_road_parking(MBL_MODE_DEFAULT), c);
+        s->nsoak = c->n;
+        for (size_t k = 0; k <= c->n; k++)
+            s->soak[k] = s->time[s->parked] + c->time[k];
+    }
+}
+
 void bench_stint_make(const mbl_route *route, double sample, bench_stint *out)
 {
     size_t room = 0;
     for (size_t i = 0; i < route->plan.n; i++)
         room += room_of(&route->plan.leg[i], sample) + 1;
-    double *memory = calloc(6 * (room + 1), sizeof *memory);
+    double *memory = calloc(7 * (room + 1), sizeof *memory);
     if (memory == NULL)
         abort();
     double *scratch = memory + 3 * (room + 1);
     *out = (bench_stint){.memory = memory,
                          .time = memory,
                          .speed = memory + (room + 1),
-                         .power = memory + 2 * (room + 1)};
+                         .power = memory + 2 * (room + 1),
+                         .soak = memory + 6 * (room + 1)};
     mbl_channels c = {.room = room,
                       .time = scratch,
                       .speed = scratch + (room + 1),
@@ -74,6 +89,7 @@ void bench_stint_make(const mbl_route *route, double sample, bench_stint *out)
         out->lap = i == 0 ? out->n : out->lap;
     }
     out->parked = out->parked > 0 ? out->parked : out->n;
+    make_soak(route, sample, out, &c);
 }
 
 void bench_stint_free(bench_stint *s)

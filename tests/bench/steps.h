@@ -15,6 +15,8 @@ typedef struct bench_stint {
     size_t lap;           /* samples of the first lap */
     double *time, *speed; /* (n + 1) s, m/s */
     double *power;        /* (n) W at the tyres of the whole car */
+    size_t nsoak;         /* steps that the engine's default mode takes while parked */
+    double *soak;         /* (nsoak + 1) s, from where it parks; fewer than the samples */
     double *memory;
 } bench_stint;
 
