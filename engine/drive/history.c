@@ -17,17 +17,18 @@ typedef struct knot {
     double tau[HISTORY_NODES]; /* s in which a node follows those that it is linked to */
 } knot;
 
-/* Seconds into a macro step that is under way: its slow nodes stand where they were when it began.
+/*
+ * Is a macro step under way? Its slow nodes then stand where they were when it began; how far they
+ * have crept since is what their flows at the ends of its strides come to, until it ends and tells.
  */
-static double under_way(const mbl_block *b)
+static bool under_way(const mbl_block *b)
 {
-    return b->into[0] < b->macro[0] * (1 - 1e-9) ? b->into[0] : 0;
+    return b->into[0] < b->macro[0] * (1 - 1e-9);
 }
 
 static void take_knot(mbl_drive *d, double speed, double power, knot *out)
 {
     mbl_block *b = d->block;
-    const mbl_stride_map *map = &d->model->stride;
     double flow[HISTORY_NODES];
     double pressure = b->pressure[0];
     mbl_block_flows(b, speed, fmax(power, 0.0), NULL, flow);
@@ -43,12 +44,6 @@ static void take_knot(mbl_drive *d, double speed, double power, knot *out)
     }
     for (int i = 0; i < d->model->nnodes; i++)
         out->tau[i] = b->C[i * b->lanes] / g[i];
-    double late = d->route->road.strides ? under_way(b) : 0;
-    for (int k = 0; k < map->nslow && late > 0; k++) {
-        int i = map->slow[k];
-        out->T[i] += late * b->rate[i * b->lanes];
-        out->slope[i] = b->rate[i * b->lanes];
-    }
 }
 
 /*
@@ -118,10 +113,12 @@ static void between(const mbl_drive *d, const knot *a, const knot *b, double dt,
     }
 }
 
-/* One stride with the rows of history that fall into it. */
+/* One stride with the rows of history that fall into it. `crept` (nodes, K) goes from one to the
+ * next of a macro step. */
 static void run_stride(mbl_drive *d, const mbl_route_leg *leg, size_t k, double time,
-                       mbl_history *h)
+                       mbl_history *h, double *crept)
 {
+    const mbl_stride_map *map = &d->model->stride;
     const mbl_stride *s = &leg->stride[k];
     double start = d->now + time;
     double half = 0.5 * s->dt * s->slope;
@@ -131,6 +128,12 @@ static void run_stride(mbl_drive *d, const mbl_route_leg *leg, size_t k, double 
     take_knot(d, s->v0, s->power - half, &a);
     mbl_block_stride(d->block, leg->stride, k, k + 1, time, &d->record);
     take_knot(d, s->v1, s->power + half, &b);
+    for (int i = 0; i < map->nslow; i++) {
+        int n = map->slow[i];
+        a.T[n] += s->macro_dt > 0 ? 0 : crept[n];
+        crept[n] = (s->macro_dt > 0 ? 0 : crept[n]) + 0.5 * s->dt * (a.slope[n] + b.slope[n]);
+        b.T[n] += under_way(d->block) ? crept[n] : 0;
+    }
     calm_slopes(&a, &b, s->dt);
     while (h->next < start + s->dt - 1e-9) {
         double u = fmax((h->next - start) / s->dt, 0.0);
@@ -180,8 +183,9 @@ double mbl_history_run(mbl_drive *d, const mbl_route_leg *leg, size_t first, siz
         run_grid(d, leg, first, last, h);
         return leg->time[last];
     }
+    double crept[HISTORY_NODES] = {0};
     for (size_t k = first; k < last; k++) {
-        run_stride(d, leg, k, time, h);
+        run_stride(d, leg, k, time, h, crept);
         time += leg->stride[k].dt;
     }
     return time;

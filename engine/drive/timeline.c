@@ -56,9 +56,13 @@ static double off_by(const sums *s, size_t first, size_t last, fit f)
 
 /* ---- the pilot's lap ---- */
 
-/* Where the brakes are off and have been for a while, the pilot takes samples together, s. */
-static const double coasting = 0.1;
-static const double coasting_after = 0.5;
+/* Where the brakes are off and have been for a while, the pilot takes samples together: as many
+ * seconds at once, in shares of the longest macro step. */
+static double coasting(double since, double macro)
+{
+    double share = since < 0.5 ? 0 : since < 2 ? 0.05 : since < 5 ? 0.1 : 0.2;
+    return share * macro;
+}
 
 /* A place where a step may end: where the pilot was. */
 typedef struct station {
@@ -88,6 +92,7 @@ static void pilot_drives(planner *p)
     const mbl_channels *c = p->s.c;
     size_t k = 0;
     size_t since = 0; /* the brakes went on or off */
+    double macro = fmin(p->rule.macro, p->pilot.macro);
     p->n = 0;
     memset(&p->station[0], 0, sizeof p->station[0]);
     while (k < c->n) {
@@ -100,11 +105,9 @@ static void pilot_drives(planner *p)
         now->forced = event;
         size_t last = k + 1;
         const double hair = 1e-6;
-        if (!on && c->time[k] - c->time[since] >= coasting_after - hair) {
-            while (last < c->n && c->time[last + 1] - c->time[k] <= coasting + hair &&
-                   c->power[last] <= 0)
-                last++;
-        }
+        double together = on ? 0 : coasting(c->time[k] - c->time[since] + hair, macro) + hair;
+        while (last < c->n && c->time[last + 1] - c->time[k] <= together && c->power[last] <= 0)
+            last++;
         mbl_pilot_step(&p->pilot, c->time[last] - c->time[k], speed_between(c, k, last),
                        on ? c->power[k] : 0, 0, &now->T, &now[1].T);
         p->n++;

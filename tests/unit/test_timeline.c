@@ -14,11 +14,12 @@ typedef struct rule {
     double face, bow, deep, rough, warms; /* K */
     double ramp;
     size_t contact;
-    double longest, swing, macro; /* s, K, s */
+    double longest, bends;            /* s, m/s */
+    double swing, gains, veer, macro; /* K, m/s, m/s, s */
 } rule;
 static const rule rules[] = {
-    {MBL_MODE_DEFAULT, 0.15, 0.4, 0.12, 0.5, 12, 1.0, 2, 1.0, 40, 1.0},
-    {MBL_MODE_FINE, 0.05, 0.15, 0.016, 0.2, 3, 0.5, 4, 0.5, 20, 0.6},
+    {MBL_MODE_DEFAULT, 0.12, 0.2, 0.03, 0.5, 14, 1.0, 1, 2.0, 1.0, 24, 6, 0.4, 2.0},
+    {MBL_MODE_FINE, 0.05, 0.15, 0.016, 0.2, 3, 0.5, 4, 0.5, 0.6, 20, 6, 0.4, 0.6},
 };
 enum { MODES = sizeof rules / sizeof rules[0] };
 
@@ -237,6 +238,19 @@ static void steps_end_where_the_brakes_go_on_or_off(void **state)
 
 /* ---- how long they are ---- */
 
+/* m/s by which the speed of the samples leaves the straight line between two of them. */
+static double wander(const strides *s, size_t a, size_t b)
+{
+    const mbl_channels *c = &s->fine;
+    double most = 0;
+    for (size_t k = a + 1; k < b; k++) {
+        double u = (c->time[k] - c->time[a]) / (c->time[b] - c->time[a]);
+        double straight = c->speed[a] + u * (c->speed[b] - c->speed[a]);
+        most = fmax(most, fabs(c->speed[k] - straight));
+    }
+    return most;
+}
+
 static void check_lengths(const strides *s, const rule *r, const mbl_kin *kin)
 {
     size_t at[MOST + 1];
@@ -252,6 +266,9 @@ static void check_lengths(const strides *s, const rule *r, const mbl_kin *kin)
             continue;
         joined++;
         assert_true(x->dt <= longest);
+        /* where it coasts, it is asked every 0.4 s at least */
+        double between = on_at(s, at[i]) ? 1e-9 : 0.5;
+        assert_true(wander(s, at[i], at[i + 1]) <= r->bends + between);
         if (!on_at(s, at[i]))
             continue;
         assert_true(at[i] - event >= r->contact);
@@ -519,11 +536,20 @@ static void check_macros(const strides *s, const rule *r, const mbl_kin *kin)
         assert_true(length > 0 && length <= most * (1 + 1e-6));
         for (size_t k = i; k <= last; k++)
             assert_int_equal(on_at(s, at[k]), on_at(s, at[i]));
-        assert_true(last == i || swing(T, at[i], at[last + 1]) <= r->swing + hair);
+        double by = s->fine.speed[at[last + 1]] - s->fine.speed[at[i]];
+        double between = on_at(s, at[i]) ? 1e-9 : 0.5; /* as for steps */
+        if (last > i) {
+            assert_true(swing(T, at[i], at[last + 1]) <= r->swing + hair);
+            assert_true(fabs(by) <= r->gains);
+            assert_true(wander(s, at[i], at[last + 1]) <= r->veer + between);
+        }
         /* one more step would not have gone in */
-        if (last + 1 < s->n && on_at(s, at[last + 1]) == on_at(s, at[i]))
+        if (last + 1 < s->n && on_at(s, at[last + 1]) == on_at(s, at[i])) {
+            double further = s->fine.speed[at[last + 2]] - s->fine.speed[at[i]];
             assert_true(length + s->step[last + 1].dt > most ||
-                        swing(T, at[i], at[last + 2]) > r->swing - hair);
+                        swing(T, at[i], at[last + 2]) > r->swing - hair ||
+                        fabs(further) > r->gains || wander(s, at[i], at[last + 2]) > r->veer);
+        }
         i = last + 1;
     }
 }
@@ -677,7 +703,7 @@ static void a_leg_may_be_one_sample_or_none(void **state)
 }
 
 /* Nothing is off where nothing happens: steps of the longest that is allowed, in samples that come
- * by fours after the first half second. */
+ * together after the first half second, in the end by a fifth of that. */
 static void a_leg_without_brakes_goes_by_the_longest_steps(void **state)
 {
     (void)state;
@@ -695,7 +721,7 @@ static void a_leg_without_brakes_goes_by_the_longest_steps(void **state)
             double most = fmin(grown(&kin, t), fmin(r.longest, macro));
             t += s.step[i].dt;
             assert_true(s.step[i].dt < most + 1e-9);
-            assert_true(i + 1 == s.n || s.step[i].dt > most - 4 * sample - 1e-9);
+            assert_true(i + 1 == s.n || s.step[i].dt > most - 0.2 * macro - 1e-9);
             assert_near(s.step[i].power, 0, 0);
             assert_near(s.step[i].slope, 0, 0);
         }
