@@ -51,7 +51,6 @@ int mbl_lanes_best(void);
     X(per_capacity, nodes, "K/J", state, "1 over that, nearly")                                    \
     X(aired, nodes, "K s", state, "above the air, over this macro step")                           \
     X(aired_late, nodes, "K s", state, "the same times the share of it that is over")              \
-    X(aired_warm, nodes, "K2 s", state, "the same times what a film leans by")                     \
     X(seeped, nodes, "K s", state, "what the matrix lets out aside, over this macro step")         \
     X(ambient, one, "K", model, "air temperature")                                                 \
     X(scale, nodes, "kg or J/K", model, "capacity scale of a node")                                \

@@ -56,6 +56,7 @@ static void load(mbl_block *b, frame *f)
         settle(b, n, &T, &AT(capacity, n));
         AT(T, n) = T;
     }
+    f->w.laws = laws_of(b);
     set_macro_ways(b, &f->x, &f->w);
 }
 
@@ -122,7 +123,7 @@ STAGE_INLINE both set_contacts(const mbl_block *b, chains *x, double dt, const b
 static void coast(mbl_block *b, frame *f, const mbl_stride *k)
 {
     chains *x = &f->x;
-    set_ways(b, x, &f->w, k->dt);
+    set_ways(b, x, &f->w, k);
     set_contacts(b, x, k->dt, &f->gap);
     rub none = {.touch = x->g[FACE],
                 .face = {{splat(0), splat(0)}},
@@ -180,7 +181,7 @@ static void brake(mbl_block *b, frame *f, const mbl_stride *k)
     vec slope = (0.5 * k->slope) * (1.0 - p.press[0].undone);
     p.slope.of[0] = slope * p.press[0].share;
     p.slope.of[1] = slope - p.slope.of[0];
-    set_ways(b, x, &f->w, k->dt);
+    set_ways(b, x, &f->w, k);
     both rays = set_contacts(b, x, k->dt, &p.touch[0]);
     rub_stage(b, x, 0, k, &p, &rays);
     press_on(b, &p, 1, at_stage(b, x, 1, PAD, 0), at_stage(b, x, 1, PAD, 1));

@@ -36,48 +36,6 @@ static inline void settle_iron(mbl_block *b, int node)
     AT(bend, node) = 0.5 * scale * slope * per_C;
 }
 
-/* Place of a speed in the laws of films, which are all sampled alike. */
-static inline mbl_spot speed_spot(const mbl_block *b, double v)
-{
-    const mbl_table2 *grid = &b->model[0]->law[0];
-    return mbl_spot_find(v, grid->x0, grid->x_per_step, grid->nx);
-}
-
-/* Laws of films of each lane; all are sampled alike, one behind the other. */
-typedef struct film_laws {
-    const double *z[MBL_LANES];
-} film_laws;
-
-static inline film_laws laws_of(const mbl_block *b)
-{
-    film_laws l;
-    LANES l.z[w] = b->law[w]->z;
-    return l;
-}
-
-/* Conductance of film link k at a place in speed, W/K, and how it changes over temperature, W/K2.
- */
-static inline vec film_at(const mbl_block *b, const film_laws *laws, int k, mbl_spot x, vec *slope)
-{
-    const mbl_link_spec *l = &b->model[0]->link[k];
-    const mbl_table2 *grid = b->model[0]->law;
-    spots at = spots_of((AT(T, l->from) - grid->y0) * grid->y_per_step, MBL_FILM_LEVELS);
-    int from[MBL_LANES];
-    vec slow0;
-    vec slow1;
-    vec fast0;
-    vec fast1;
-    int first = l->law * MBL_FILM_LEVELS * MBL_FILM_SPEEDS + x.i;
-    LANES from[w] = first + at.i[w] * MBL_FILM_SPEEDS;
-    neighbours(laws->z, from, 0, &slow0, &fast0);
-    neighbours(laws->z, from, MBL_FILM_SPEEDS, &slow1, &fast1);
-    vec low = slow0 + x.u * (fast0 - slow0);
-    vec high = slow1 + x.u * (fast1 - slow1);
-    vec rise = AT(value, k) * (high - low);
-    *slope = rise * grid->y_per_step;
-    return AT(value, k) * low + hold(at.u) * rise;
-}
-
 /*
  * Film link k over the macro step ahead. As it begins it is what the last one ended with, moved by
  * its slope to the temperature of now; at the first of a leg it is taken anew.
@@ -96,18 +54,17 @@ static inline void set_film(mbl_block *b, const film_laws *laws, int k, bool afr
 }
 
 /* Films of the macro step ahead, at the temperatures of now. */
-static inline void set_films(mbl_block *b, const mbl_stride *k)
+static inline void set_films(mbl_block *b, const film_laws *laws, const mbl_stride *k)
 {
     const mbl_stride_map *map = &b->model[0]->stride;
     mbl_spot start = speed_spot(b, k->v0);
     mbl_spot end = speed_spot(b, k->macro_v1);
-    film_laws laws = laws_of(b);
     for (int i = 0; i < map->nslowfilms; i++)
-        set_film(b, &laws, map->slowfilm[i], k->afresh, start, end);
-    for (int i = 0; i < map->nfilms; i++)
-        set_film(b, &laws, map->film[i].link, k->afresh, start, end);
+        set_film(b, laws, map->slowfilm[i], k->afresh, start, end);
+    for (int i = map->face_films; i < map->nfilms; i++)
+        set_film(b, laws, map->film[i].link, k->afresh, start, end);
     for (int n = 0; n < CHAIN; n++) {
-        if (mbl_stride_open(n))
+        if (mbl_stride_calm(n))
             BOTH AT(film_T, NODE(n, c)) = AT(T, NODE(n, c));
     }
     for (int i = 0; i < map->nslow; i++)
@@ -121,17 +78,16 @@ static void begin_macro(mbl_block *b, chains *x, ways *w, const mbl_stride *k)
     for (int n = CORE; n <= FACE; n++)
         BOTH settle_iron(b, NODE(n, c));
     for (int n = 0; n < CHAIN; n++) {
-        if (!mbl_stride_open(n))
+        if (!mbl_stride_calm(n))
             continue;
         BOTH
         {
             AT(aired, NODE(n, c)) = splat(0);
             AT(aired_late, NODE(n, c)) = splat(0);
-            AT(aired_warm, NODE(n, c)) = splat(0);
             AT(seeped, NODE(n, c)) = splat(0);
         }
     }
-    set_films(b, k);
+    set_films(b, &w->laws, k);
     for (int i = 0; i < map->nsides; i++)
         AT(through, map->side[i].link) = splat(0);
     AT(into, 0) = splat(0);

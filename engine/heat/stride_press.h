@@ -91,11 +91,12 @@ static inline void interface(const mbl_block *b, int c, vec p, vec *g, vec *to_r
     vec film = AT(gap_film, c) + AT(film_per_pascal, c) * p;
     vec r = film * AT(rotor_layer, c);
     vec q = film * AT(pad_layer, c);
-    vec rotor = r / (1.0 + r * AT(rotor_half, c));
-    vec pad = q / (1.0 + q * AT(pad_half, c));
-    vec sum = rotor + pad;
-    *g = rotor * pad / sum;
-    *to_rotor = rotor / sum;
+    /* r / (1 + r rotor_half) in series with q / (1 + q pad_half), over one denominator */
+    vec rotor = r * (1.0 + q * AT(pad_half, c));
+    vec pad = q * (1.0 + r * AT(rotor_half, c));
+    vec per = 1.0 / (rotor + pad);
+    *g = r * q * per;
+    *to_rotor = rotor * per;
 }
 
 /* Friction material that heat wears off at pads of temperature T, m3/J. */

@@ -3,18 +3,60 @@
  * What leads out of the chains, to the air and to slow nodes. Included by stride_body.h. Private
  * to `heat`.
  *
- * Every way out is taken straight in the temperature of its place. At the faces, around what they
- * are as a step begins; at calm places around what they are as the macro step begins, so that all
- * their ways are one line over the macro step, and what went by each is known as it ends from three
- * sums. Films change over the macro step from film0 to film1, and the other ends of what leads to
- * slow nodes warm at the rate they had; both are taken at the middle of a step. A film at T is
+ * Every way out is taken straight in the temperature of its place: at the faces around what they
+ * are as a step begins, films too; at calm places around what they are as the macro step begins, so
+ * that all their ways are one line over the macro step, and what went by each is known as it ends
+ * from three sums. Their films change over the macro step from film0 to film1, and the other ends of
+ * what leads to slow nodes warm at the rate they had; both are taken at the middle of a step. A film
+ * at T is
  *
  *   film (T - air) + slope (T_begin - air) (T - T_begin)
  *
- * at a calm place, with the slope of film1; at a face, (film + slope (T - T_begin)) (T - air) as it
- * goes straight through the step.
+ * with the slope of film1 at a calm place.
  */
 #include "heat/lanes.h"
+
+/* Place of a speed in the laws of films, which are all sampled alike. */
+static inline mbl_spot speed_spot(const mbl_block *b, double v)
+{
+    const mbl_table2 *grid = &b->model[0]->law[0];
+    return mbl_spot_find(v, grid->x0, grid->x_per_step, grid->nx);
+}
+
+/* Laws of films of each lane; all are sampled alike, one behind the other. */
+typedef struct film_laws {
+    const double *z[MBL_LANES];
+} film_laws;
+
+static inline film_laws laws_of(const mbl_block *b)
+{
+    film_laws l;
+    LANES l.z[w] = b->law[w]->z;
+    return l;
+}
+
+/* Conductance of film link k at a place in speed, W/K, and how it changes over temperature, W/K2.
+ */
+static inline vec film_at(const mbl_block *b, const film_laws *laws, int k, mbl_spot x, vec *slope)
+{
+    const mbl_link_spec *l = &b->model[0]->link[k];
+    const mbl_table2 *grid = b->model[0]->law;
+    spots at = spots_of((AT(T, l->from) - grid->y0) * grid->y_per_step, MBL_FILM_LEVELS);
+    int from[MBL_LANES];
+    vec slow0;
+    vec slow1;
+    vec fast0;
+    vec fast1;
+    int first = l->law * MBL_FILM_LEVELS * MBL_FILM_SPEEDS + x.i;
+    LANES from[w] = first + at.i[w] * MBL_FILM_SPEEDS;
+    neighbours(laws->z, from, 0, &slow0, &fast0);
+    neighbours(laws->z, from, MBL_FILM_SPEEDS, &slow1, &fast1);
+    vec low = slow0 + x.u * (fast0 - slow0);
+    vec high = slow1 + x.u * (fast1 - slow1);
+    vec rise = AT(value, k) * (high - low);
+    *slope = rise * grid->y_per_step;
+    return AT(value, k) * low + hold(at.u) * rise;
+}
 
 /* A way out during a step: start + g (T - T0), W. */
 typedef struct way_out {
@@ -26,9 +68,9 @@ typedef struct ways {
     /* of calm places, as the macro step begins and by how much more as it ends */
     both out[CHAIN], out_more[CHAIN];     /* W/K */
     both other[CHAIN], other_more[CHAIN]; /* W */
-    both film, film_more, slope;          /* W/K, W/K, W/K2: all films of the faces */
     /* of the faces, in the step */
-    way_out ray[MBL_STRIDE_LINKS], side[MBL_STRIDE_LINKS];
+    way_out film[MBL_STRIDE_LINKS], ray[MBL_STRIDE_LINKS], side[MBL_STRIDE_LINKS];
+    film_laws laws;
 } ways;
 
 static inline vec radiation(vec value, vec a, vec c)
@@ -55,13 +97,13 @@ STAGE_INLINE vec far_end(const mbl_block *b, const mbl_chain_link *l, vec *rate)
     return AT(T, l->other);
 }
 
-/* The films of the faces and the ways out of calm places over the macro step that has begun. */
+/* The ways out of calm places over the macro step that has begun. */
 static inline void set_macro_ways(const mbl_block *b, chains *x, ways *w)
 {
     const mbl_stride_map *map = &b->model[0]->stride;
     vec air = AT(ambient, 0);
     for (int n = 0; n < CHAIN; n++) {
-        if (!mbl_stride_open(n))
+        if (!mbl_stride_calm(n))
             continue;
         BOTH
         {
@@ -72,24 +114,12 @@ static inline void set_macro_ways(const mbl_block *b, chains *x, ways *w)
             x->aside[n].of[c] = splat(0);
         }
     }
-    BOTH
-    {
-        w->film.of[c] = splat(0);
-        w->film_more.of[c] = splat(0);
-        w->slope.of[c] = splat(0);
-    }
-    for (int i = 0; i < map->nfilms; i++) {
+    for (int i = map->face_films; i < map->nfilms; i++) {
         const mbl_chain_link *l = &map->film[i];
         int n = l->place;
         int c = l->corner;
         vec film = AT(film0, l->link);
         vec more = AT(film1, l->link) - film;
-        if (i < map->face_films) {
-            w->film.of[c] += film;
-            w->film_more.of[c] += more;
-            w->slope.of[c] += AT(slope_T, l->link);
-            continue;
-        }
         vec T = AT(film_T, NODE(n, c));
         vec lean = AT(slope_T, l->link) * (T - air);
         w->out[n].of[c] += film + lean;
@@ -116,13 +146,21 @@ static inline void set_macro_ways(const mbl_block *b, chains *x, ways *w)
     }
 }
 
-/* Ways out in a step of dt. All but what leads aside to slow nodes stays out of the matrix. */
-SHARED void set_ways(const mbl_block *b, chains *x, ways *w, double dt)
+/* Adds a way out of a face. */
+STAGE_INLINE void lead_out(const mbl_block *b, chains *x, int c, const way_out *w)
+{
+    x->out[FACE].of[c] += w->g;
+    x->other[FACE].of[c] += w->g * AT(T, NODE(FACE, c)) - w->start;
+}
+
+/* Ways out in a step. All but what leads aside to slow nodes stays out of the matrix. */
+SHARED void set_ways(const mbl_block *b, chains *x, ways *w, const mbl_stride *k)
 {
     const mbl_stride_map *map = &b->model[0]->stride;
     vec air = AT(ambient, 0);
-    double middle = b->into[0] + 0.5 * dt;
+    double middle = b->into[0] + 0.5 * k->dt;
     double u = middle / b->macro[0];
+    mbl_spot speed = speed_spot(b, 0.5 * (k->v0 + k->v1));
     for (int n = 0; n < CHAIN; n++) {
         if (!mbl_stride_calm(n))
             continue;
@@ -134,39 +172,37 @@ SHARED void set_ways(const mbl_block *b, chains *x, ways *w, double dt)
     }
     BOTH
     {
-        vec T0 = AT(T, NODE(FACE, c));
-        vec above = T0 - air;
-        vec film = w->film.of[c] + u * w->film_more.of[c] +
-                   w->slope.of[c] * (T0 - AT(film_T, NODE(FACE, c)));
-        vec g = film + w->slope.of[c] * above;
-        x->out[FACE].of[c] = g;
-        x->other[FACE].of[c] = g * T0 - film * above;
+        x->out[FACE].of[c] = splat(0);
+        x->other[FACE].of[c] = splat(0);
         x->aside[FACE].of[c] = splat(0);
+    }
+    for (int i = 0; i < map->face_films; i++) {
+        const mbl_chain_link *l = &map->film[i];
+        vec above = AT(T, NODE(FACE, l->corner)) - air;
+        vec slope;
+        vec film = film_at(b, &w->laws, l->link, speed, &slope);
+        w->film[i] = (way_out){film * above, film + slope * above};
+        lead_out(b, x, l->corner, &w->film[i]);
     }
     for (int i = 0; i < map->face_radiations; i++) {
         const mbl_chain_link *l = &map->radiation[i];
-        int c = l->corner;
-        vec T0 = AT(T, NODE(FACE, c));
-        w->ray[i] = radiates(AT(value, l->link), T0, air);
-        x->out[FACE].of[c] += w->ray[i].g;
-        x->other[FACE].of[c] += w->ray[i].g * T0 - w->ray[i].start;
+        w->ray[i] = radiates(AT(value, l->link), AT(T, NODE(FACE, l->corner)), air);
+        lead_out(b, x, l->corner, &w->ray[i]);
     }
     for (int i = 0; i < map->face_sides; i++) {
         const mbl_chain_link *l = &map->side[i];
-        int c = l->corner;
-        vec T0 = AT(T, NODE(FACE, c));
+        vec T0 = AT(T, NODE(FACE, l->corner));
         vec rate;
         vec end = far_end(b, l, &rate);
         vec value = AT(value, l->link);
         end += middle * rate;
         w->side[i] = l->radiates ? radiates(value, T0, end) : (way_out){value * (T0 - end), value};
-        x->out[FACE].of[c] += w->side[i].g;
-        x->other[FACE].of[c] += w->side[i].g * T0 - w->side[i].start;
-        x->aside[FACE].of[c] += w->side[i].g;
+        lead_out(b, x, l->corner, &w->side[i]);
+        x->aside[FACE].of[l->corner] += w->side[i].g;
     }
 }
 
-/* Sums over a step, from which end_ways tells what went by each way. */
+/* What left by each way of a face in a step, and sums from which end_ways tells the rest. */
 STAGE_INLINE void keep_ways(mbl_block *b, const chains *x, const ways *w, double dt)
 {
     const mbl_model *m = b->model[0];
@@ -175,23 +211,21 @@ STAGE_INLINE void keep_ways(mbl_block *b, const chains *x, const ways *w, double
     double late = dt * ((b->into[0] + 0.5 * dt) / b->macro[0]);
     both rose;
     for (int n = 0; n < CHAIN; n++) {
-        if (!mbl_stride_open(n))
+        if (!mbl_stride_calm(n))
             continue;
         BOTH
         {
-            int node = NODE(n, c);
             vec above = x->mean[n].of[c] - air;
-            AT(aired, node) += dt * above;
-            AT(aired_late, node) += late * above;
-            if (n != FACE) {
-                AT(seeped, node) += dt * x->extra[n].of[c];
-                continue;
-            }
-            vec T0 = AT(T, node);
-            rose.of[c] = x->mean[n].of[c] - T0;
-            AT(aired_warm, node) +=
-                dt * ((T0 - AT(film_T, node)) * above + (T0 - air) * rose.of[c]);
+            AT(aired, NODE(n, c)) += dt * above;
+            AT(aired_late, NODE(n, c)) += late * above;
+            AT(seeped, NODE(n, c)) += dt * x->extra[n].of[c];
         }
+    }
+    BOTH rose.of[c] = x->mean[FACE].of[c] - AT(T, NODE(FACE, c));
+    for (int i = 0; i < map->face_films; i++) {
+        const mbl_chain_link *l = &map->film[i];
+        AT(lost, m->link[l->link].path) +=
+            dt * (w->film[i].start + w->film[i].g * rose.of[l->corner]);
     }
     for (int i = 0; i < map->face_radiations; i++) {
         const mbl_chain_link *l = &map->radiation[i];
@@ -217,13 +251,12 @@ static inline void end_ways(mbl_block *b)
     const mbl_stride_map *map = &m->stride;
     double dt = b->into[0];
     vec air = AT(ambient, 0);
-    for (int i = 0; i < map->nfilms; i++) {
+    for (int i = map->face_films; i < map->nfilms; i++) {
         const mbl_chain_link *l = &map->film[i];
         int node = NODE(l->place, l->corner);
         vec film = AT(film0, l->link);
         vec above = AT(film_T, node) - air;
-        vec warm = i < map->face_films ? AT(aired_warm, node)
-                                       : above * (AT(aired, node) - dt * above);
+        vec warm = above * (AT(aired, node) - dt * above);
         AT(lost, m->link[l->link].path) += film * AT(aired, node) +
                                            (AT(film1, l->link) - film) * AT(aired_late, node) +
                                            AT(slope_T, l->link) * warm;
