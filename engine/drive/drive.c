@@ -29,12 +29,13 @@ static mbl_status fill(mbl_drive *d, mbl_model *const model[], mbl_error *err)
             mbl_block_set(d->block, w, i, T);
     }
     size_t cells = (size_t)d->model->nnodes * (size_t)d->block->lanes;
-    d->memory_size = 2 * cells;
+    d->memory_size = 2 * cells + (size_t)d->model->nnodes;
     d->memory = mbl_new(d->alloc, d->memory_size, sizeof *d->memory);
     if (d->memory == NULL)
         return mbl_fail(err, MBL_MEMORY, "out of memory starting a stint");
     d->record.peak = d->memory;
     d->record.peak_at = d->memory + cells;
+    d->crept = d->memory + 2 * cells;
     return MBL_OK;
 }
 

@@ -33,7 +33,8 @@ typedef struct mbl_drive {
     mbl_model *model;                      /* of lane 0; one reference */
     mbl_block *block;
     size_t at;      /* leg of the route that is likely next */
-    double *memory; /* of the record */
+    double *memory; /* of the record, and of what follows */
+    double *crept;  /* (nodes) K that slow ones have in a macro step under way; history's own */
     size_t memory_size;
     mbl_record record;            /* of the leg at hand */
     mbl_span gradient[MBL_AXLES]; /* of the leg at hand: rubbed face above core */

@@ -113,10 +113,9 @@ static void between(const mbl_drive *d, const knot *a, const knot *b, double dt,
     }
 }
 
-/* One stride with the rows of history that fall into it. `crept` (nodes, K) goes from one to the
- * next of a macro step. */
+/* One stride with the rows of history that fall into it. */
 static void run_stride(mbl_drive *d, const mbl_route_leg *leg, size_t k, double time,
-                       mbl_history *h, double *crept)
+                       mbl_history *h)
 {
     const mbl_stride_map *map = &d->model->stride;
     const mbl_stride *s = &leg->stride[k];
@@ -130,9 +129,10 @@ static void run_stride(mbl_drive *d, const mbl_route_leg *leg, size_t k, double 
     take_knot(d, s->v1, s->power + half, &b);
     for (int i = 0; i < map->nslow; i++) {
         int n = map->slow[i];
-        a.T[n] += s->macro_dt > 0 ? 0 : crept[n];
-        crept[n] = (s->macro_dt > 0 ? 0 : crept[n]) + 0.5 * s->dt * (a.slope[n] + b.slope[n]);
-        b.T[n] += under_way(d->block) ? crept[n] : 0;
+        double before = s->macro_dt > 0 ? 0 : d->crept[n];
+        a.T[n] += before;
+        d->crept[n] = before + 0.5 * s->dt * (a.slope[n] + b.slope[n]);
+        b.T[n] += under_way(d->block) ? d->crept[n] : 0;
     }
     calm_slopes(&a, &b, s->dt);
     while (h->next < start + s->dt - 1e-9) {
@@ -183,9 +183,8 @@ double mbl_history_run(mbl_drive *d, const mbl_route_leg *leg, size_t first, siz
         run_grid(d, leg, first, last, h);
         return leg->time[last];
     }
-    double crept[HISTORY_NODES] = {0};
     for (size_t k = first; k < last; k++) {
-        run_stride(d, leg, k, time, h, crept);
+        run_stride(d, leg, k, time, h);
         time += leg->stride[k].dt;
     }
     return time;
