@@ -65,8 +65,8 @@ static double own_share(double dt, double tau)
 static void calm_slopes(knot *a, knot *b, double dt)
 {
     static const mbl_corner_node beside[][2] = {
-        {MBL_LAYER3, MBL_CORE},     {MBL_LAYER2, MBL_LAYER3},       {MBL_LAYER1, MBL_LAYER2},
-        {MBL_FACE, MBL_LAYER1},     {MBL_PAD_BODY2, MBL_PLATE},     {MBL_PAD_BODY1, MBL_PAD_BODY2},
+        {MBL_LAYER3, MBL_CORE},       {MBL_LAYER2, MBL_LAYER3},   {MBL_LAYER1, MBL_LAYER2},
+        {MBL_FACE, MBL_LAYER1},       {MBL_PAD_BODY2, MBL_PLATE}, {MBL_PAD_BODY1, MBL_PAD_BODY2},
         {MBL_PAD_FACE, MBL_PAD_BODY1}};
     enum { PAIRS = sizeof beside / sizeof beside[0] };
     for (int axle = 0; axle < MBL_AXLES; axle++) {
@@ -75,10 +75,8 @@ static void calm_slopes(knot *a, knot *b, double dt)
             int n = mbl_corner_index(axle, beside[i][0]);
             int m = mbl_corner_index(axle, beside[i][1]);
             double secant = ((b->T[n] - b->T[m]) - (a->T[n] - a->T[m])) / dt;
-            above[0][i] =
-                secant + own_share(dt, a->tau[n]) * (a->slope[n] - a->slope[m] - secant);
-            above[1][i] =
-                secant + own_share(dt, b->tau[n]) * (b->slope[n] - b->slope[m] - secant);
+            above[0][i] = secant + own_share(dt, a->tau[n]) * (a->slope[n] - a->slope[m] - secant);
+            above[1][i] = secant + own_share(dt, b->tau[n]) * (b->slope[n] - b->slope[m] - secant);
         }
         for (int i = 0; i < PAIRS; i++) {
             int n = mbl_corner_index(axle, beside[i][0]);

@@ -141,25 +141,19 @@ static void force_peaks(planner *p)
     }
 }
 
-/*
- * Does a face turn between stations a and b by more than a peak may be missed? Of a parabola, the
- * top lies between its ends where they differ by less than four times its bow.
- */
+/* Does a face turn between stations a and b, by more than a peak may be missed? */
 static bool turns(const planner *p, size_t a, size_t b)
 {
     static const int faces[] = {MBL_PLACE_FACE, MBL_PLACE_PAD_FACE};
-    const station *from = &p->station[a];
-    const station *mid = &p->station[(a + b) / 2];
-    const station *to = &p->station[b];
-    const double *time = p->s.c->time;
-    double u = (time[mid->at] - time[from->at]) / (time[to->at] - time[from->at]);
     for (int f = 0; f < 2; f++) {
-        mbl_pair rise = to->T.T[faces[f]] - from->T.T[faces[f]];
-        mbl_pair bow = mid->T.T[faces[f]] - from->T.T[faces[f]] - u * rise;
         for (int c = 0; c < MBL_STRIDE_CORNERS; c++) {
-            double most = fabs(bow[c]);
-            if (most > p->rule.bow && fabs(rise[c]) < 4 * most)
-                return true;
+            double from = p->station[a].T.T[faces[f]][c];
+            double to = p->station[b].T.T[faces[f]][c];
+            double most = (from > to ? from : to) + p->rule.bow;
+            for (size_t i = a + 1; i < b; i++) {
+                if (p->station[i].T.T[faces[f]][c] > most)
+                    return true;
+            }
         }
     }
     return false;

@@ -245,9 +245,15 @@ void mbl_record_clear(const mbl_block *b, mbl_record *record, double now)
     for (size_t i = 0; i < n; i++)
         record->peak_at[i] = now;
     for (int k = 0; k < record->nwatches; k++) {
+        mbl_watch *watch = &record->watch[k];
+        watch->some = false;
+        for (int w = 0; w < b->lanes; w++) {
+            watch->was[w] = b->T[watch->node * b->lanes + w] > watch->level[w];
+            watch->some = watch->some || watch->was[w];
+        }
         for (int w = 0; w < MBL_LANES_MOST; w++) {
-            record->watch[k].first[w] = NAN;
-            record->watch[k].above[w] = 0;
+            watch->first[w] = NAN;
+            watch->above[w] = 0;
         }
     }
     for (int k = 0; k < record->nspans; k++) {

@@ -81,14 +81,16 @@ static inline void note_span(const mbl_block *b, mbl_span *span, double t)
 static inline void note_watch(const mbl_block *b, mbl_watch *watched, double dt, double t)
 {
     mask over = AT(T, watched->node) > IN(watched->level, 0);
-    if (!any(over))
+    if (!watched->some && !any(over))
         return;
+    watched->some = false;
     LANES
     {
-        if (!EACH(w, over))
-            continue;
-        watched->above[w] += dt;
-        if (isnan(watched->first[w]))
+        bool now = EACH(w, over);
+        watched->above[w] += 0.5 * dt * ((double)now + (double)watched->was[w]);
+        watched->was[w] = now;
+        watched->some = watched->some || now;
+        if (now && isnan(watched->first[w]))
             watched->first[w] = t;
     }
 }

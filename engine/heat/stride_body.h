@@ -125,9 +125,7 @@ static void coast(mbl_block *b, frame *f, const mbl_stride *k)
     chains *x = &f->x;
     set_ways(b, x, &f->w, k);
     set_contacts(b, x, k->dt, &f->gap);
-    rub none = {.touch = x->g[FACE],
-                .face = {{splat(0), splat(0)}},
-                .pad = {{splat(0), splat(0)}}};
+    rub none = {.touch = x->g[FACE], .face = {{splat(0), splat(0)}}, .pad = {{splat(0), splat(0)}}};
     for (int i = 0; i < MBL_ROS_STAGES; i++)
         stage[i](b, x, k->dt, &none);
     keep(b, f, k->dt);
@@ -172,9 +170,7 @@ STAGE_INLINE void rub_stage(const mbl_block *b, chains *x, int i, const mbl_stri
 static void brake(mbl_block *b, frame *f, const mbl_stride *k)
 {
     chains *x = &f->x;
-    brakes p = {.v = 0.5 * (k->v0 + k->v1),
-                .undone = splat(0),
-                .work = {{splat(0), splat(0)}}};
+    brakes p = {.v = 0.5 * (k->v0 + k->v1), .undone = splat(0), .work = {{splat(0), splat(0)}}};
     both T_pad = {{AT(T, NODE(PAD, 0)), AT(T, NODE(PAD, 1))}};
     p.force = k->power / (p.v > 0.5 ? p.v : 0.5);
     press_on(b, &p, 0, T_pad.of[0], T_pad.of[1]);

@@ -184,7 +184,8 @@ STAGE_INLINE void stage_body(const mbl_block *b, chains *x, int i, double dt, co
     for (int k = L1; k >= CORE; k--) {
         int n = PLATE - k;
         BOTH u[k].of[c] = u[k].of[c] * x->inverse[k].of[c] + x->factor[k].of[c] * u[k + 1].of[c];
-        BOTH u[n].of[c] = u[n].of[c] * x->inverse[n].of[c] + x->factor[n - 1].of[c] * u[n - 1].of[c];
+        BOTH u[n].of[c] =
+            u[n].of[c] * x->inverse[n].of[c] + x->factor[n - 1].of[c] * u[n - 1].of[c];
     }
     for (int n = 0; n < CHAIN; n++) {
         if (!mbl_stride_open(n))
@@ -210,8 +211,8 @@ STAGE(2)
 STAGE(3)
 #undef STAGE
 
-static void (*const stage[MBL_ROS_STAGES])(const mbl_block *, chains *, double, const rub *) = {
-    stage0, stage1, stage2, stage3};
+static void (*const stage[MBL_ROS_STAGES])(const mbl_block *, chains *, double,
+                                           const rub *) = {stage0, stage1, stage2, stage3};
 
 /* What the stages moved: enthalpy, temperature, and capacity there. */
 STAGE_INLINE void finish(mbl_block *b, const chains *x, int n, int c)

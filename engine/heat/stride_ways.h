@@ -6,9 +6,9 @@
  * Every way out is taken straight in the temperature of its place: at the faces around what they
  * are as a step begins, films too; at calm places around what they are as the macro step begins, so
  * that all their ways are one line over the macro step, and what went by each is known as it ends
- * from three sums. Their films change over the macro step from film0 to film1, and the other ends of
- * what leads to slow nodes warm at the rate they had; both are taken at the middle of a step. A film
- * at T is
+ * from three sums. Their films change over the macro step from film0 to film1, and the other ends
+ * of what leads to slow nodes warm at the rate they had; both are taken at the middle of a step. A
+ * film at T is
  *
  *   film (T - air) + slope (T_begin - air) (T - T_begin)
  *
@@ -235,8 +235,7 @@ STAGE_INLINE void keep_ways(mbl_block *b, const chains *x, const ways *w, double
     for (int i = 0; i < map->face_sides; i++) {
         const mbl_chain_link *l = &map->side[i];
         int c = l->corner;
-        vec heat =
-            dt * (w->side[i].start + w->side[i].g * (rose.of[c] + x->extra[FACE].of[c]));
+        vec heat = dt * (w->side[i].start + w->side[i].g * (rose.of[c] + x->extra[FACE].of[c]));
         if (l->other == MBL_AMBIENT)
             AT(lost, m->link[l->link].path) += heat;
         else

@@ -18,8 +18,8 @@ typedef struct mbl_table1 {
 } mbl_table1;
 
 /*
- * z over (x, y); z is (ny x nx), x innermost, both at least 2, borrowed. What changes faster is best
- * made x: its samples lie side by side.
+ * z over (x, y); z is (ny x nx), x innermost, both at least 2, borrowed. What changes faster is
+ * best made x: its samples lie side by side.
  */
 typedef struct mbl_table2 {
     double x0, x_per_step;

@@ -55,8 +55,8 @@ static void make_soak(const mbl_route *route, double sample, bench_stint *s, mbl
     for (size_t i = 0; i < route->plan.n; i++) {
         if (route->plan.leg[i].kind != MBL_LEG_PARK)
             continue;
-        mbl_channels_park(route->plan.leg[i].duration, sample,
-                          mbl_road_parking(MBL_MODE_DEFAULT), c);
+        mbl_channels_park(route->plan.leg[i].duration, sample, mbl_road_parking(MBL_MODE_DEFAULT),
+                          c);
         s->nsoak = c->n;
         for (size_t k = 0; k <= c->n; k++)
             s->soak[k] = s->time[s->parked] + c->time[k];
