@@ -229,15 +229,20 @@ static void peaks_and_watches_are_those_of_the_ends_of_the_steps(void **state)
     double above[4] = {0};
     double first[4] = {NAN, NAN, NAN, NAN};
     for (size_t k = 0; k < STEPS; k++) {
+        double before[4];
+        for (int w = 0; w < 4; w++)
+            before[w] = by_step->T[MBL_FACE * 4 + w];
         mbl_block_run(by_step, &d->in, k, k + 1, NULL);
         for (int w = 0; w < 4; w++) {
             double T = by_step->T[MBL_FACE * 4 + w];
+            double half = 0.5 * (d->time[k + 1] - d->time[k]);
             if (T > highest[w]) {
                 highest[w] = T;
                 when[w] = 1000 + d->time[k + 1];
             }
+            above[w] += before[w] > watch[0].level[w] ? half : 0;
             if (T > watch[0].level[w]) {
-                above[w] += d->time[k + 1] - d->time[k];
+                above[w] += half;
                 first[w] = isnan(first[w]) ? 1000 + d->time[k + 1] : first[w];
             }
         }
