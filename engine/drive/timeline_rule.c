@@ -6,7 +6,7 @@
 /* Found by trying: table C of tests/bench, tests/reference/test_strides.c. */
 static const mbl_timeline_rule rules[] = {
     [MBL_MODE_DEFAULT] = {0.20, 0.2, 0.05, 0.6, 15, 1.0, 1, 2.0, 1.0, 60, 30, 1.0, 2.0},
-    [MBL_MODE_FINE] = {0.06, 0.08, 0.012, 0.25, 7, 0.7, 1, 1.0, 0.6, 30, 12, 0.6, 1.0},
+    [MBL_MODE_FINE] = {0.06, 0.05, 0.012, 0.25, 7, 0.7, 1, 1.0, 0.6, 30, 12, 0.6, 1.0},
     [MBL_MODE_REFERENCE] = {0},
 };
 

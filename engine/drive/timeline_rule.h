@@ -12,7 +12,7 @@ typedef struct mbl_timeline_rule {
     double deep;    /* K elsewhere in the chains, where an error stays */
     double rough;   /* K that its fit of the power may be ahead or behind within it */
     double warms;   /* K that a pad's face may change by while it rubs: friction is taken twice */
-    double ramp;    /* change of the power in a step, over its mean: the contact is taken once */
+    double ramp;    /* change of the power in a step, over its mean: the contact is taken twice */
     size_t contact; /* single samples after the brakes went on */
     double longest; /* s */
     double bends;   /* m/s that speed may leave a straight line by in a step */

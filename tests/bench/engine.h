@@ -44,8 +44,8 @@ void bench_engine_dense(const bench_engine *engine, const bench_stint *stint, do
  * stages of two chains of nine nodes: of a step with the brakes on, of one without, of a macro
  * step. Look-ups' indices and comparisons are left out; so are parked steps.
  */
-#define BENCH_FLOPS_BRAKE 2680.0
-#define BENCH_FLOPS_COAST 2460.0
-#define BENCH_FLOPS_MACRO 1000.0
+#define BENCH_FLOPS_BRAKE 2510.0
+#define BENCH_FLOPS_COAST 2240.0
+#define BENCH_FLOPS_MACRO 1160.0
 
 #endif

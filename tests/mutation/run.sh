@@ -25,7 +25,7 @@ case $copy/ in
 "$tree"/build*/*) ;;
 "$tree"/*) stop "$copy lies in the tree; below build/ is the only place for it there" ;;
 esac
-for part in CMakeLists.txt engine tests tracks scripts docs; do
+for part in CMakeLists.txt package.cmake LICENSE README.md DEVELOPERS.md engine tests tracks scripts docs; do
   cp -R "$tree/$part" "$copy/" || exit 2
 done
 cmake -S "$copy" -B "$copy/build" -G Ninja -DCMAKE_BUILD_TYPE=Release >"$copy/log" 2>&1 ||
