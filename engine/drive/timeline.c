@@ -87,6 +87,23 @@ static double speed_between(const mbl_channels *c, size_t first, size_t last)
     return 0.5 * (c->speed[first] + c->speed[last]);
 }
 
+/*
+ * K above pad body and plate that the pilot begins with: a stint under way. What a face moves by as
+ * the brakes go on or off depends on how far the rotor stands above the pad, not on the power
+ * alone.
+ */
+static void start_warm(mbl_pilot_state *s)
+{
+    const double rotor = 150;
+    const double face = 100;
+    const double body = 50;
+    memset(s, 0, sizeof *s);
+    for (int i = 0; i <= MBL_PLACE_FACE; i++)
+        s->T[i] += rotor;
+    s->T[MBL_PLACE_PAD_FACE] += face;
+    s->T[MBL_PLACE_BODY1] += body;
+}
+
 static void pilot_drives(planner *p)
 {
     const mbl_channels *c = p->s.c;
@@ -95,6 +112,7 @@ static void pilot_drives(planner *p)
     double macro = fmin(p->rule.macro, p->pilot.macro);
     p->n = 0;
     memset(&p->station[0], 0, sizeof p->station[0]);
+    start_warm(&p->station[0].T);
     while (k < c->n) {
         station *now = &p->station[p->n];
         bool on = c->power[k] > 0;
@@ -141,19 +159,18 @@ static void force_peaks(planner *p)
     }
 }
 
-/* Does a face turn between stations a and b, by more than a peak may be missed? */
+/* Does a place turn between stations a and b, by more than a peak may be missed? */
 static bool turns(const planner *p, size_t a, size_t b)
 {
-    static const int faces[] = {MBL_PLACE_FACE, MBL_PLACE_PAD_FACE};
-    for (int f = 0; f < 2; f++) {
-        for (int c = 0; c < MBL_STRIDE_CORNERS; c++) {
-            double from = p->station[a].T.T[faces[f]][c];
-            double to = p->station[b].T.T[faces[f]][c];
-            double most = (from > to ? from : to) + p->rule.bow;
-            for (size_t i = a + 1; i < b; i++) {
-                if (p->station[i].T.T[faces[f]][c] > most)
-                    return true;
-            }
+    for (int n = 0; n < MBL_PLACES; n++) {
+        mbl_pair from = p->station[a].T.T[n];
+        mbl_pair to = p->station[b].T.T[n];
+        double front = (from[0] > to[0] ? from[0] : to[0]) + p->rule.bow;
+        double rear = (from[1] > to[1] ? from[1] : to[1]) + p->rule.bow;
+        for (size_t i = a + 1; i < b; i++) {
+            mbl_pair T = p->station[i].T.T[n];
+            if (T[0] > front || T[1] > rear)
+                return true;
         }
     }
     return false;
@@ -191,7 +208,7 @@ static bool good(planner *p, size_t a, size_t b)
     double dt = c->time[to->at] - c->time[from->at];
     if (from->braking && fabs(f.slope) * dt > f.mean * p->rule.ramp)
         return false;
-    if (from->braking && turns(p, a, b))
+    if (turns(p, a, b))
         return false;
     mbl_pilot_state end;
     mbl_pilot_step(&p->pilot, dt, speed_between(c, from->at, to->at), f.mean, f.slope, &from->T,
@@ -211,14 +228,17 @@ static bool good(planner *p, size_t a, size_t b)
 
 /*
  * The last station that a step from `a` may reach whatever its error. A lap's steps grow from its
- * start: what it has worn off a pad is taken off there, and the pilot sees nothing of that.
+ * start: what it has worn off a pad is taken off there, and the pilot sees nothing of that. They
+ * also grow from where the brakes went on or off, as another car's faces may move more than the
+ * pilot's.
  */
 static size_t reach_of(const planner *p, size_t a, size_t since)
 {
     const double *time = p->s.c->time;
     double grown = 0.2 * p->tau + 0.3 * (time[p->station[a].at] - time[0]);
+    double after = 1.0 * p->tau + 0.6 * (time[p->station[a].at] - time[p->station[since].at]);
     double macro = fmin(p->rule.macro, p->pilot.macro);
-    double most = fmin(grown, fmin(p->rule.longest, macro));
+    double most = fmin(fmin(grown, after), fmin(p->rule.longest, macro));
     size_t b = a + 1;
     if (p->station[a].braking && p->station[a].at - p->station[since].at < p->rule.contact)
         return b;

@@ -8,7 +8,7 @@
 /* In kelvin of the pilot; docs/model.md, section 9. */
 typedef struct mbl_timeline_rule {
     double face;    /* K that a step may be off at the faces of rotor and pad */
-    double bow;     /* K that a face may stand above both ends of a step: a peak that is missed */
+    double bow;     /* K that a place may stand above both ends of a step: a peak that is missed */
     double deep;    /* K elsewhere in the chains, where an error stays */
     double rough;   /* K that its fit of the power may be ahead or behind within it */
     double warms;   /* K that a pad's face may change by while it rubs: friction is taken twice */
