@@ -176,6 +176,31 @@ static bool turns(const planner *p, size_t a, size_t b)
     return false;
 }
 
+/*
+ * Is a face about to turn between stations a and b, or has it just? Where it does is another place in
+ * another car. By the sample in the middle: of a parabola, the top lies within the step where its
+ * ends differ by less than four times its bow, and within half a step of it where by less than eight.
+ */
+static bool near_turn(const planner *p, size_t a, size_t b)
+{
+    static const int faces[] = {MBL_PLACE_FACE, MBL_PLACE_PAD_FACE};
+    const station *from = &p->station[a];
+    const station *mid = &p->station[(a + b) / 2];
+    const station *to = &p->station[b];
+    const double *time = p->s.c->time;
+    double u = (time[mid->at] - time[from->at]) / (time[to->at] - time[from->at]);
+    for (int f = 0; f < 2; f++) {
+        mbl_pair rise = to->T.T[faces[f]] - from->T.T[faces[f]];
+        mbl_pair bow = mid->T.T[faces[f]] - from->T.T[faces[f]] - u * rise;
+        for (int c = 0; c < MBL_STRIDE_CORNERS; c++) {
+            double most = fabs(bow[c]);
+            if (most > p->rule.bow && fabs(rise[c]) < 8 * most)
+                return true;
+        }
+    }
+    return false;
+}
+
 /* Does the speed leave the straight line between two stations by more than `most` m/s? */
 static bool veers(const planner *p, size_t a, size_t b, double most)
 {
@@ -208,7 +233,7 @@ static bool good(planner *p, size_t a, size_t b)
     double dt = c->time[to->at] - c->time[from->at];
     if (from->braking && fabs(f.slope) * dt > f.mean * p->rule.ramp)
         return false;
-    if (turns(p, a, b))
+    if (turns(p, a, b) || (from->braking && near_turn(p, a, b)))
         return false;
     mbl_pilot_state end;
     mbl_pilot_step(&p->pilot, dt, speed_between(c, from->at, to->at), f.mean, f.slope, &from->T,
