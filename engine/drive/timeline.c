@@ -177,9 +177,10 @@ static bool turns(const planner *p, size_t a, size_t b)
 }
 
 /*
- * Is a face about to turn between stations a and b, or has it just? Where it does is another place in
- * another car. By the sample in the middle: of a parabola, the top lies within the step where its
- * ends differ by less than four times its bow, and within half a step of it where by less than eight.
+ * Is a face about to turn between stations a and b, or has it just? Where it does is another place
+ * in another car. By the sample in the middle: of a parabola, the top lies within the step where
+ * its ends differ by less than four times its bow, and within half a step of it where by less than
+ * eight.
  */
 static bool near_turn(const planner *p, size_t a, size_t b)
 {
