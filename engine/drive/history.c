@@ -47,47 +47,6 @@ static void take_knot(mbl_drive *d, double speed, double power, knot *out)
 }
 
 /*
- * How much of its own slope a node keeps over a stride of dt. What a stride leaves wrong at a node
- * is a thousand times that in the slope of a node that settles within milliseconds, and the cubic
- * would carry it through the stride; a node that is slow against it has nothing to hide.
- */
-static double own_share(double dt, double tau)
-{
-    const double settled = 4; /* tau; found by trying */
-    double x = dt / (settled * tau);
-    return 1 / (1 + x * x);
-}
-
-/*
- * Slopes along the chains, from their slow ends to the faces: a node moves as the deeper one beside
- * it does, and what it stands above that goes straight as far as it is quick.
- */
-static void calm_slopes(knot *a, knot *b, double dt)
-{
-    static const mbl_corner_node beside[][2] = {
-        {MBL_LAYER3, MBL_CORE},       {MBL_LAYER2, MBL_LAYER3},   {MBL_LAYER1, MBL_LAYER2},
-        {MBL_FACE, MBL_LAYER1},       {MBL_PAD_BODY2, MBL_PLATE}, {MBL_PAD_BODY1, MBL_PAD_BODY2},
-        {MBL_PAD_FACE, MBL_PAD_BODY1}};
-    enum { PAIRS = sizeof beside / sizeof beside[0] };
-    for (int axle = 0; axle < MBL_AXLES; axle++) {
-        double above[2][PAIRS]; /* K/s, of what a node stands above the deeper one */
-        for (int i = 0; i < PAIRS; i++) {
-            int n = mbl_corner_index(axle, beside[i][0]);
-            int m = mbl_corner_index(axle, beside[i][1]);
-            double secant = ((b->T[n] - b->T[m]) - (a->T[n] - a->T[m])) / dt;
-            above[0][i] = secant + own_share(dt, a->tau[n]) * (a->slope[n] - a->slope[m] - secant);
-            above[1][i] = secant + own_share(dt, b->tau[n]) * (b->slope[n] - b->slope[m] - secant);
-        }
-        for (int i = 0; i < PAIRS; i++) {
-            int n = mbl_corner_index(axle, beside[i][0]);
-            int m = mbl_corner_index(axle, beside[i][1]);
-            a->slope[n] = a->slope[m] + above[0][i];
-            b->slope[n] = b->slope[m] + above[1][i];
-        }
-    }
-}
-
-/*
  * Slope at an end of a piece that rises by `secant` a second, held to what keeps the cubic between
  * its ends (Fritsch and Carlson 1980): a pad's face that settles within the step would swing.
  */
@@ -99,15 +58,66 @@ static double held(double slope, double secant)
     return fabs(slope) < most ? slope : copysign(most, secant);
 }
 
-/* The cubic through two knots `dt` apart, at share u of the way. */
+/* What goes from one value to another within a stride of dt, with slopes at both ends. */
+typedef struct piece {
+    double from, to, slope0, slope1;
+} piece;
+
+/* The cubic of a piece at share u. */
+static double cubic(const piece *p, double dt, double u)
+{
+    double s = 1 - u;
+    double secant = (p->to - p->from) / dt;
+    return s * s * (1 + 2 * u) * p->from + u * u * (1 + 2 * s) * p->to +
+           dt * u * s * (s * held(p->slope0, secant) - u * held(p->slope1, secant));
+}
+
+/*
+ * A piece that settles within tau: the straight line between its ends, and what dies away from the
+ * slope it begins with. What a stride leaves wrong at a quick node is a thousand times that in its
+ * slope; here it counts as what it is.
+ */
+static double settling(const piece *p, double dt, double tau, double u)
+{
+    double x = dt / tau;
+    double line = p->from + u * (p->to - p->from);
+    double amplitude = ((p->to - p->from) / dt - p->slope0) * tau / (1 + expm1(-x) / x);
+    return line + amplitude * (expm1(-u * x) - u * expm1(-x));
+}
+
+/* The one for nodes that are slow against the stride, the other for quick ones; where they change
+ * over was found by trying. */
+static double within(const piece *p, double dt, double tau, double u)
+{
+    double x = dt / (2 * tau);
+    double slow = 1 / (1 + x * x * x * x);
+    return slow * cubic(p, dt, u) + (1 - slow) * settling(p, dt, tau, u);
+}
+
+/*
+ * Between two knots `dt` apart, at share u of the way. Along the chains from their slow ends to the
+ * faces, a node moves as the deeper one beside it, and what it stands above that is a piece by
+ * itself; all other nodes are slow.
+ */
 static void between(const mbl_drive *d, const knot *a, const knot *b, double dt, double u,
                     double *T)
 {
-    double s = 1 - u;
+    static const mbl_corner_node beside[][2] = {
+        {MBL_LAYER3, MBL_CORE},       {MBL_LAYER2, MBL_LAYER3},   {MBL_LAYER1, MBL_LAYER2},
+        {MBL_FACE, MBL_LAYER1},       {MBL_PAD_BODY2, MBL_PLATE}, {MBL_PAD_BODY1, MBL_PAD_BODY2},
+        {MBL_PAD_FACE, MBL_PAD_BODY1}};
     for (int i = 0; i < d->model->nnodes; i++) {
-        double secant = (b->T[i] - a->T[i]) / dt;
-        T[i] = s * s * (1 + 2 * u) * a->T[i] + u * u * (1 + 2 * s) * b->T[i] +
-               dt * u * s * (s * held(a->slope[i], secant) - u * held(b->slope[i], secant));
+        piece p = {a->T[i], b->T[i], a->slope[i], b->slope[i]};
+        T[i] = cubic(&p, dt, u);
+    }
+    for (int axle = 0; d->route->road.strides && axle < MBL_AXLES; axle++) {
+        for (size_t i = 0; i < sizeof beside / sizeof beside[0]; i++) {
+            int n = mbl_corner_index(axle, beside[i][0]);
+            int m = mbl_corner_index(axle, beside[i][1]);
+            piece p = {a->T[n] - a->T[m], b->T[n] - b->T[m], a->slope[n] - a->slope[m],
+                       b->slope[n] - b->slope[m]};
+            T[n] = T[m] + within(&p, dt, a->tau[n], u);
+        }
     }
 }
 
@@ -132,7 +142,6 @@ static void run_stride(mbl_drive *d, const mbl_route_leg *leg, size_t k, double 
         d->crept[n] = before + 0.5 * s->dt * (a.slope[n] + b.slope[n]);
         b.T[n] += under_way(d->block) ? d->crept[n] : 0;
     }
-    calm_slopes(&a, &b, s->dt);
     while (h->next < start + s->dt - 1e-9) {
         double u = fmax((h->next - start) / s->dt, 0.0);
         between(d, &a, &b, s->dt, u, T);
