@@ -9,8 +9,8 @@
  * test). Its matrix holds conduction, contact and the links to slow nodes, and nothing that leads
  * to the air, so each of its columns sums to what leads to slow nodes; that part of a stage is
  * counted with it. Everything else is slow: hat, hub, pistons, fluid, caliper and whatever a script
- * adds go by the explicit midpoint rule over a macro step, with the heat that crossed the links to
- * the chain taken exactly as the chain's stages saw it.
+ * adds go by macro steps, by their flows at the middle of one, with the heat that crossed the links
+ * to the chain taken exactly as the chain's stages saw it.
  *
  * With u the stages in kelvin, a T0-linear frame of the enthalpy,
  *

@@ -21,7 +21,7 @@ static inline void settle(const mbl_block *b, int node, vec *T, vec *C)
     *C = scale;
 }
 
-/* The same of an iron node of a chain, with its bend. */
+/* The same of an iron node of a chain, which its steps have nearly right, with its bend. */
 static inline void settle_iron(mbl_block *b, int node)
 {
     vec scale = AT(scale, node);

@@ -260,8 +260,14 @@ int mbl_host_unknown(lua_State *L, const char *owner, const char *name, const ch
                               meant);
     char known[400] = "";
     size_t used = 0;
-    for (size_t i = 0; i < n && used + strlen(names[i]) + 8 < sizeof known; i++)
+    for (size_t i = 0; i < n && used + strlen(names[i]) + 8 < sizeof known; i++) {
+        size_t before = 0; /* what is there, and what may be there, overlap */
+        while (before < i && strcmp(names[before], names[i]) != 0)
+            before++;
+        if (before < i)
+            continue;
         used += (size_t)snprintf(known + used, sizeof known - used, "%s%s", i > 0 ? ", " : "",
                                  names[i]);
+    }
     return mbl_host_wrong(L, "", "%s has no \"%.60s\"; it has: %s", owner, name, known);
 }
