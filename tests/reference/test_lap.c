@@ -161,6 +161,16 @@ static void the_best_gear_pulls(void **state)
     validate("the same at 20 m/s", mechanics, 6.0, mbl_lap_pull(&ask, &flat, 0, 20), 1e-9);
     validate("the same at 30 m/s", mechanics, 3.0, mbl_lap_pull(&ask, &flat, 0, 30), 1e-9);
     assert_near(mbl_lap_pull(&ask, &flat, 0, 56), 0, 1e-12);
+    /* on either side of where a gear ends */
+    assert_near(mbl_lap_pull(&ask, &flat, 0, 18.3), 9, 1e-9);
+    assert_near(mbl_lap_pull(&ask, &flat, 0, 18.4), 6, 1e-9);
+    assert_near(mbl_lap_pull(&ask, &flat, 0, 27.4), 6, 1e-9);
+    assert_near(mbl_lap_pull(&ask, &flat, 0, 27.6), 3, 1e-9);
+    /* falling from 300 N m at 1000 / min to 180 at 7000: 240 at 4000, 10.472 m/s in the first gear
+     */
+    car.gearing.torque.y[1] = 180;
+    assert_near(mbl_lap_pull(&ask, &flat, 0, 4000 / 60.0 * 2 * M_PI * 0.3 / 12), 7.2, 1e-9);
+    car.gearing.torque.y[1] = 300;
     car.power = 90e3; /* the lesser of both: 90 kW / 30 m/s is 3000 N */
     validate("the same with 90 kW at 30 m/s", mechanics, 2.5, mbl_lap_pull(&ask, &flat, 0, 30),
              1e-9);
