@@ -49,8 +49,7 @@ static double quickness(const mbl_model *m, int node)
 static bool chain_link(mbl_stride_map *map, const mbl_model *m, int k)
 {
     const mbl_link_spec *l = &m->link[k];
-    mbl_chain_link x = {
-        .link = k, .other = l->to, .sign = 1, .radiates = l->kind == MBL_LINK_RADIATION};
+    mbl_chain_link x = {.link = k, .other = l->to, .radiates = l->kind == MBL_LINK_RADIATION};
     int corner = 0;
     int place = 0;
     bool from = place_of(l->from, &x.corner, &x.place);
@@ -73,7 +72,6 @@ static bool chain_link(mbl_stride_map *map, const mbl_model *m, int k)
         x.corner = corner;
         x.place = place;
         x.other = l->from;
-        x.sign = -1;
     }
     if (!mbl_stride_open(x.place))
         return false; /* the user's own */

@@ -39,8 +39,7 @@ static inline bool mbl_stride_open(int place)
 /* A link to or from a node of a chain. */
 typedef struct mbl_chain_link {
     int link, corner, place;
-    int other;   /* node at its other end, or MBL_AMBIENT */
-    double sign; /* +1 where the chain's node is its `from` */
+    int other; /* node at its other end, or MBL_AMBIENT */
     bool radiates;
 } mbl_chain_link;
 
