@@ -36,7 +36,7 @@ static mbl_status put(const mbl_alloc *alloc, mbl_node *bound, const char *key, 
 }
 
 /* One line on what was guessed, one on what was repaired; nothing when there is nothing. */
-static void note_log(mbl_host *host, const mbl_log *log)
+static void note_log(mbl_host *host, const mbl_log *log, const mbl_trace *trace)
 {
     mbl_text line;
     mbl_text_init(&line, host->options->alloc);
@@ -48,6 +48,10 @@ static void note_log(mbl_host *host, const mbl_log *log)
     if (line.length > 0)
         mbl_host_note(host, "%s: repaired: %s; emberlap log %s says where", log->file,
                       mbl_text_get(&line), log->file);
+    mbl_text_free(&line);
+    mbl_out_log_doubt_line(log, trace, host->options->units, &line);
+    if (line.length > 0)
+        mbl_host_note(host, "%s: doubtful: %s", log->file, mbl_text_get(&line));
     mbl_text_free(&line);
 }
 
@@ -66,7 +70,7 @@ static mbl_status read_trace(mbl_host *host, const mbl_course *course, mbl_trace
     MBL_TRY(mbl_wish_read(&host->store.alloc, path, &wish, &log, err));
     status = mbl_trace_make(&host->store.alloc, log, trace, err);
     if (status == MBL_OK)
-        note_log(host, log);
+        note_log(host, log, *trace);
     else
         mbl_error_at(err, path, 0, 0);
     mbl_log_free(log);

@@ -10,14 +10,18 @@ typedef struct doubts {
     const mbl_log *log;
     const mbl_trace *trace;
     mbl_units_system units;
-    mbl_text *page;
+    mbl_text *out;
+    bool in_line; /* one after the other in a line; else a point of a page each */
     mbl_text line;
     int count;
 } doubts;
 
 static void point(doubts *d)
 {
-    mbl_page_point(d->page, mbl_text_get(&d->line));
+    if (d->in_line)
+        mbl_text_print(d->out, "%s%s", d->count > 0 ? "; " : "", mbl_text_get(&d->line));
+    else
+        mbl_page_point(d->out, mbl_text_get(&d->line));
     mbl_page_clear(&d->line);
     d->count++;
 }
@@ -42,14 +46,24 @@ static void put_columns(doubts *d)
             point(d);
         }
     }
-    for (size_t i = 0; i < d->trace->nlaps; i++)
-        if (d->trace->laps[i].kind == MBL_LAP_WHOLE) {
-            mbl_text_print(&d->line, "%s: all of the log counts as one lap",
-                           d->log->has_start_line ? "the start line is never crossed"
-                                                  : "nothing tells laps apart");
-            point(d);
-            return;
-        }
+}
+
+static bool is_one_lap(const mbl_trace *trace)
+{
+    for (size_t i = 0; i < trace->nlaps; i++)
+        if (trace->laps[i].kind == MBL_LAP_WHOLE)
+            return true;
+    return false;
+}
+
+static void put_laps(doubts *d)
+{
+    if (!is_one_lap(d->trace))
+        return;
+    mbl_text_print(&d->line, "%s: all of the log counts as one lap",
+                   d->log->has_start_line ? "the start line is never crossed"
+                                          : "nothing tells laps apart");
+    point(d);
 }
 
 /* The value of a doubt in people's units. */
@@ -82,15 +96,32 @@ static void put_doubt(doubts *d, mbl_doubt_kind kind)
 void mbl_out_log_doubts(const mbl_log *log, const mbl_trace *trace, mbl_units_system units,
                         mbl_text *page)
 {
-    doubts d = {.log = log, .trace = trace, .units = units, .page = page};
+    doubts d = {.log = log, .trace = trace, .units = units, .out = page};
     mbl_text_init(&d.line, page->alloc);
     mbl_page_heading(page, "DOUBTS");
     put_columns(&d);
+    put_laps(&d);
     for (int kind = 0; kind < MBL_DOUBTS; kind++)
         if (trace->doubt[kind].found)
             put_doubt(&d, (mbl_doubt_kind)kind);
     if (d.count == 0)
         mbl_page_wrap(page, "  ", 2, "None. Look at lap times and top speeds all the same.");
     page->failed = page->failed || d.line.failed;
+    mbl_text_free(&d.line);
+}
+
+void mbl_out_log_doubt_line(const mbl_log *log, const mbl_trace *trace, mbl_units_system units,
+                            mbl_text *line)
+{
+    doubts d = {.log = log, .trace = trace, .units = units, .out = line, .in_line = true};
+    mbl_text_init(&d.line, line->alloc);
+    put_laps(&d);
+    for (int kind = 0; kind < MBL_DOUBTS; kind++) {
+        bool beside = kind == MBL_DOUBT_NO_ALTITUDE ||
+                      (kind == MBL_DOUBT_ENDS_AT_SPEED && !is_one_lap(trace));
+        if (trace->doubt[kind].found && !beside)
+            put_doubt(&d, (mbl_doubt_kind)kind);
+    }
+    line->failed = line->failed || d.line.failed;
     mbl_text_free(&d.line);
 }

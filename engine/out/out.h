@@ -11,6 +11,7 @@
 #include "out/json.h"
 #include "out/layout_yaml.h"
 #include "out/log.h"
+#include "out/log_doubts.h"
 #include "out/log_words.h"
 #include "out/table.h"
 #include "out/units.h"

@@ -155,7 +155,14 @@ static void put_course(table *t)
         mbl_text_print(&t->line, "one lap worked out (%s), repeated",
                        mbl_out_lap_time(lap->end - lap->start).s);
     else if (run->setup.stint.logged)
-        mbl_text_print(&t->line, "driven as logged");
+        mbl_text_print(&t->line, "driven as logged%s",
+                       run->trace->doubt[MBL_DOUBT_ENDS_AT_SPEED].found
+                           ? "; it ends at speed: the last stop is not in it"
+                           : "");
+    else if (lap->kind == MBL_LAP_WHOLE)
+        mbl_text_print(&t->line,
+                       "all of it (%s) repeated as one lap: the log does not tell laps apart",
+                       mbl_out_lap_time(lap->end - lap->start).s);
     else
         mbl_text_print(&t->line, "lap %d of it (%s) repeated", lap->number,
                        mbl_out_lap_time(lap->end - lap->start).s);
