@@ -23,6 +23,8 @@ mbl_parking mbl_road_parking(mbl_mode mode)
         return (mbl_parking){1.16, 20.0};
     case MBL_MODE_FINE:
         return (mbl_parking){1.10, 5.0};
+    case MBL_MODE_SCREENING:
+        return (mbl_parking){1.5, 30.0};
     case MBL_MODE_REFERENCE:
         break;
     }
@@ -43,11 +45,11 @@ mbl_status mbl_road_of(const mbl_alloc *alloc, const mbl_case *setup, double ste
     out->mode = MBL_MODE_REFERENCE;
     out->step = step;
     if (step <= 0) {
-        out->mode = (mbl_mode)setup->mode;
-        out->strides = out->mode != MBL_MODE_REFERENCE && mbl_model_macro(model) > 0;
+        out->strides = setup->mode != MBL_MODE_REFERENCE && mbl_model_macro(model) > 0;
+        out->mode = out->strides ? (mbl_mode)setup->mode : MBL_MODE_REFERENCE;
         out->step = MBL_TIMELINE_SAMPLE;
     }
-    out->parking = mbl_road_parking(out->strides ? out->mode : MBL_MODE_REFERENCE);
+    out->parking = mbl_road_parking(out->mode);
     if (out->strides) {
         mbl_kin_of(model, &out->kin);
         out->step = mbl_timeline_sample(out->mode, &out->kin, out->full);

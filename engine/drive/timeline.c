@@ -82,6 +82,11 @@ typedef struct planner {
     size_t n; /* last station */
 } planner;
 
+static double longest_macro(const planner *p)
+{
+    return fmin(p->rule.macro, p->rule.stretch * p->pilot.macro);
+}
+
 static double speed_between(const mbl_channels *c, size_t first, size_t last)
 {
     return 0.5 * (c->speed[first] + c->speed[last]);
@@ -109,7 +114,7 @@ static void pilot_drives(planner *p)
     const mbl_channels *c = p->s.c;
     size_t k = 0;
     size_t since = 0; /* the brakes went on or off */
-    double macro = fmin(p->rule.macro, p->pilot.macro);
+    double macro = longest_macro(p);
     p->n = 0;
     memset(&p->station[0], 0, sizeof p->station[0]);
     start_warm(&p->station[0].T);
@@ -261,9 +266,10 @@ static bool good(planner *p, size_t a, size_t b)
 static size_t reach_of(const planner *p, size_t a, size_t since)
 {
     const double *time = p->s.c->time;
-    double grown = 0.2 * p->tau + 0.3 * (time[p->station[a].at] - time[0]);
-    double after = 1.0 * p->tau + 0.6 * (time[p->station[a].at] - time[p->station[since].at]);
-    double macro = fmin(p->rule.macro, p->pilot.macro);
+    double passed = time[p->station[a].at] - time[p->station[since].at];
+    double grown = p->rule.grow * (0.2 * p->tau + 0.3 * (time[p->station[a].at] - time[0]));
+    double after = p->rule.grow * (1.0 * p->tau + 0.6 * passed);
+    double macro = longest_macro(p);
     double most = fmin(fmin(grown, after), fmin(p->rule.longest, macro));
     size_t b = a + 1;
     if (p->station[a].braking && p->station[a].at - p->station[since].at < p->rule.contact)
@@ -303,7 +309,7 @@ static bool within_macro(const planner *p, size_t a, size_t b)
     const station *to = &p->station[b];
     const double *time = p->s.c->time;
     const double *v = p->s.c->speed;
-    double longest = fmin(p->rule.macro, p->pilot.macro);
+    double longest = longest_macro(p);
     mbl_pair swing = to->T.T[MBL_PLACE_LAYER3] - from->T.T[MBL_PLACE_LAYER3];
     return time[to->at] - time[from->at] <= longest * (1 + 1e-9) &&
            fabs(swing[0]) <= p->rule.swing && fabs(swing[1]) <= p->rule.swing &&

@@ -15,7 +15,8 @@
 typedef enum mbl_mode {
     MBL_MODE_DEFAULT,
     MBL_MODE_FINE,
-    MBL_MODE_REFERENCE /* a fixed fine grid, for tests; also what models do that cannot stride */
+    MBL_MODE_SCREENING, /* long steps in single precision: to tell what is worth a second look */
+    MBL_MODE_REFERENCE  /* a fixed fine grid, for tests; also what models do that cannot stride */
 } mbl_mode;
 
 const char *mbl_mode_word(mbl_mode mode);    /* "default" */

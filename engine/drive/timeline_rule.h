@@ -20,6 +20,8 @@ typedef struct mbl_timeline_rule {
     double gains;   /* m/s that speed may change by in it: films go straight, as if by speed */
     double veer;    /* m/s that speed may leave a straight line by in it */
     double macro;   /* s, longest macro step */
+    double stretch; /* the same over what the model bears with its errors small: mbl_model_macro */
+    double grow; /* how fast steps grow from where a lap begins and brakes go on or off; usual: 1 */
 } mbl_timeline_rule;
 
 /*

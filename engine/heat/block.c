@@ -3,25 +3,21 @@
 
 #include "heat/kernel.h"
 #include "heat/processor.h"
+#include "heat/single.h"
 
 #include <math.h>
 #include <stdint.h>
 #include <string.h>
 
-/* The counts that MBL_BLOCK_FIELDS names. */
-typedef struct counts {
-    size_t one, nodes, links, contacts, paths, slots, entries;
-} counts;
-
-static counts counts_of(const mbl_model *m)
+mbl_counts mbl_counts_of(const mbl_model *m)
 {
-    return (counts){1,
-                    (size_t)m->nnodes,
-                    (size_t)m->nlinks,
-                    (size_t)m->ncontacts,
-                    (size_t)m->npaths,
-                    (size_t)m->elim->nslots,
-                    (size_t)m->elim->nentries};
+    return (mbl_counts){1,
+                        (size_t)m->nnodes,
+                        (size_t)m->nlinks,
+                        (size_t)m->ncontacts,
+                        (size_t)m->npaths,
+                        (size_t)m->elim->nslots,
+                        (size_t)m->elim->nentries};
 }
 
 /* Bytes of one field, rounded up to a cache line so that every field starts on one. */
@@ -30,7 +26,7 @@ static size_t field_bytes(size_t count, int lanes)
     return (count * (size_t)lanes * sizeof(double) + 63) / 64 * 64;
 }
 
-static size_t buffer_bytes(const counts *n, int lanes)
+static size_t buffer_bytes(const mbl_counts *n, int lanes)
 {
     size_t bytes = 64; /* to align the first field */
 #define ADD(field, count, unit, owner, about) bytes += field_bytes(n->count, lanes);
@@ -39,7 +35,7 @@ static size_t buffer_bytes(const counts *n, int lanes)
     return bytes;
 }
 
-static void place_fields(mbl_block *b, const counts *n)
+static void place_fields(mbl_block *b, const mbl_counts *n)
 {
     unsigned char *at = b->buffer;
     at += (64 - (uintptr_t)at % 64) % 64;
@@ -96,20 +92,21 @@ static int lanes_for(int used)
 {
     if (used == 1)
         return MBL_LANES_ONE;
-    return used <= MBL_LANES_FOUR ? MBL_LANES_FOUR : MBL_LANES_EIGHT;
+    if (used <= MBL_LANES_FOUR)
+        return MBL_LANES_FOUR;
+    return used <= MBL_LANES_EIGHT ? MBL_LANES_EIGHT : MBL_LANES_SIXTEEN;
 }
 
-mbl_status mbl_block_make(const mbl_alloc *alloc, mbl_model *const models[], int used,
-                          mbl_block **out, mbl_error *err)
+static mbl_status make(const mbl_alloc *alloc, mbl_model *const models[], int used, int most,
+                       mbl_block **out, mbl_error *err)
 {
-    if (used < 1 || used > MBL_LANES_MOST)
-        return mbl_fail(err, MBL_INTERNAL, "a block has 1 to %d lanes, not %d", MBL_LANES_MOST,
-                        used);
+    if (used < 1 || used > most)
+        return mbl_fail(err, MBL_INTERNAL, "a block has 1 to %d lanes, not %d", most, used);
     for (int w = 1; w < used; w++) {
         if (!mbl_model_same_shape(models[0], models[w]))
             return mbl_fail(err, MBL_INTERNAL, "lanes of one block need models of one shape");
     }
-    counts n = counts_of(models[0]);
+    mbl_counts n = mbl_counts_of(models[0]);
     mbl_block *b = mbl_new(alloc, 1, sizeof *b);
     if (b == NULL)
         return mbl_fail(err, MBL_MEMORY, "out of memory making a block");
@@ -134,12 +131,33 @@ mbl_status mbl_block_make(const mbl_alloc *alloc, mbl_model *const models[], int
     return MBL_OK;
 }
 
+mbl_status mbl_block_make(const mbl_alloc *alloc, mbl_model *const models[], int used,
+                          mbl_block **out, mbl_error *err)
+{
+    return make(alloc, models, used, MBL_LANES_EIGHT, out, err);
+}
+
+mbl_status mbl_block_make_single(const mbl_alloc *alloc, mbl_model *const models[], int used,
+                                 mbl_block **out, mbl_error *err)
+{
+    mbl_block *b = NULL;
+    MBL_TRY(make(alloc, models, used, MBL_LANES_SIXTEEN, &b, err));
+    mbl_status status = mbl_single_make(b, &b->single, err);
+    if (status != MBL_OK) {
+        mbl_block_free(b);
+        return status;
+    }
+    *out = b;
+    return MBL_OK;
+}
+
 void mbl_block_free(mbl_block *b)
 {
     if (b == NULL)
         return;
     for (int w = 0; w < b->lanes; w++)
         mbl_model_drop(b->model[w]);
+    mbl_single_free(b->single);
     mbl_free(b->alloc, b->buffer, 1, b->bytes);
     mbl_free(b->alloc, b, 1, sizeof *b);
 }
@@ -210,7 +228,7 @@ void mbl_block_rescale(mbl_block *b, int w, int node, double scale, int path)
 
 size_t mbl_block_state_size(const mbl_block *b)
 {
-    counts n = counts_of(b->model[0]);
+    mbl_counts n = mbl_counts_of(b->model[0]);
     size_t size = 0;
 #define ADD(field, count) size += n.count;
     SAVED(ADD)
@@ -220,7 +238,7 @@ size_t mbl_block_state_size(const mbl_block *b)
 
 void mbl_block_save(const mbl_block *b, int w, double *state)
 {
-    counts n = counts_of(b->model[0]);
+    mbl_counts n = mbl_counts_of(b->model[0]);
 #define SAVE(field, count)                                                                         \
     for (size_t i = 0; i < n.count; i++)                                                           \
         *state++ = b->field[i * (size_t)b->lanes + (size_t)w];
@@ -230,7 +248,7 @@ void mbl_block_save(const mbl_block *b, int w, double *state)
 
 void mbl_block_load(mbl_block *b, int w, const double *state)
 {
-    counts n = counts_of(b->model[0]);
+    mbl_counts n = mbl_counts_of(b->model[0]);
 #define LOAD(field, count)                                                                         \
     for (size_t i = 0; i < n.count; i++)                                                           \
         b->field[i * (size_t)b->lanes + (size_t)w] = *state++;
@@ -279,12 +297,18 @@ static mbl_kernel_run *run_of(const mbl_block *b)
             return mbl_kernel_run_4_avx2;
 #endif
         return mbl_kernel_run_4;
-    default:
+    case MBL_LANES_EIGHT:
 #ifdef MBL_HAVE_AVX512
         if (mbl_processor_avx512())
             return mbl_kernel_run_8_avx512;
 #endif
         return mbl_kernel_run_8;
+    default:
+#ifdef MBL_HAVE_AVX512
+        if (mbl_processor_avx512())
+            return mbl_kernel_run_16_avx512;
+#endif
+        return mbl_kernel_run_16;
     }
 }
 
@@ -300,6 +324,7 @@ void mbl_block_flows(mbl_block *b, double speed, double power, const double *sou
         [MBL_LANES_ONE] = mbl_kernel_flows_1,
         [MBL_LANES_FOUR] = mbl_kernel_flows_4,
         [MBL_LANES_EIGHT] = mbl_kernel_flows_8,
+        [MBL_LANES_SIXTEEN] = mbl_kernel_flows_16,
     };
     of[b->lanes](b, speed, power, source);
     for (int i = 0; i < b->model[0]->nnodes; i++)

@@ -212,14 +212,14 @@ static void temperatures(const mbl_block *b, const double *H, double *T, double 
     const mbl_model *m = b->model[0];
     for (int i = 0; i < m->nnodes; i++) {
         vec scale = AT(scale, i);
-        vec t = IN(H, i) / scale;
+        vec t = OF(H, i) / scale;
         vec c = splat(1);
         vec slope;
         if (m->node[i].iron)
             iron_at(t, &t, &c, &slope);
-        IN(T, i) = t;
+        OF(T, i) = t;
         if (C != NULL)
-            IN(C, i) = c * scale;
+            OF(C, i) = c * scale;
     }
 }
 

@@ -2,7 +2,8 @@
 /*
  * Values of all lanes at once. Included by kernels, which define MBL_LANES (1, 4 or 8) first: with
  * one lane a vec is a double and everything below is plain arithmetic. Every operation is the same
- * in every lane, so the width changes no bit of a result. Private to `heat`.
+ * in every lane, so the width changes no bit of a result. A kernel for screening defines
+ * MBL_SINGLE: its lanes are single precision, all but what is added up. Private to `heat`.
  */
 #ifndef MBL_HEAT_LANES_H
 #define MBL_HEAT_LANES_H
@@ -18,28 +19,49 @@
 
 enum { W = MBL_LANES };
 
+#ifdef MBL_SINGLE
+typedef float real;
+typedef int bits;
+#else
+typedef double real;
+typedef long long bits;
+#endif
+
 #if MBL_LANES == 1
-typedef double vec;
+typedef real vec;
 typedef double loose;
 typedef int mask;
 #define SELECT(m, a, b) ((m) ? (a) : (b))
 #define EACH(w, v)      (*(&(v) + (w)))
 #else
-typedef double vec __attribute__((vector_size(8 * MBL_LANES)));
-/* the same where it need not lie on a boundary of its size, as in a record of the caller's */
+typedef real vec __attribute__((vector_size(sizeof(real) * MBL_LANES)));
+/* doubles where they need not lie on a boundary of their size, as in a record of the caller's */
 typedef double loose __attribute__((vector_size(8 * MBL_LANES), may_alias, aligned(8)));
-typedef long long mask __attribute__((vector_size(8 * MBL_LANES), may_alias));
+typedef bits mask __attribute__((vector_size(sizeof(real) * MBL_LANES), may_alias));
 #define SELECT(m, a, b) ((vec)(((mask)(a) & (m)) | ((mask)(b) & ~(m))))
 #define EACH(w, v)      ((v)[w])
 #endif
 
 #define LANES for (int w = 0; w < W; w++)
 
-/* Entry i of a field of block b, or of any array [..][lanes]. */
-#define AT(field, i) (*(vec *)(void *)(b->field + (i)*W))
-#define IN(array, i) (*(loose *)(uintptr_t)((array) + (i)*W))
+/* Entry i of an array [..][lanes] of lanes, and of such a field of block b. */
+#define OF(array, i) (*(vec *)(uintptr_t)((array) + (i)*W))
+#define AT(field, i) OF(b->field, i)
 
-static inline vec splat(double x)
+/* Entry i of an array of doubles, whatever the lanes are: to read, and to add to. */
+#define DOUBLES(array, i) (*(loose *)(uintptr_t)((array) + (i)*W))
+#if MBL_LANES == 1
+#define IN(array, i)     ((vec)DOUBLES(array, i))
+#define ADD(array, i, x) (DOUBLES(array, i) += (x))
+#else
+#define IN(array, i)     __builtin_convertvector(DOUBLES(array, i), vec)
+#define ADD(array, i, x) (DOUBLES(array, i) += __builtin_convertvector(x, loose))
+#endif
+
+/* A literal of neither kind of lanes; whole numbers are of both. */
+#define HALF ((real)0.5)
+
+static inline vec splat(real x)
 {
 #if MBL_LANES == 1
     return x;
@@ -48,15 +70,34 @@ static inline vec splat(double x)
 #endif
 }
 
+/* Puts x into entry i of an array of doubles, in the lanes of the mask alone: a double there that
+ * no lane of single precision ever was is not to be rounded by what a neighbour does. */
+static inline void put_where(mask m, double *array, int i, vec x)
+{
+#if MBL_LANES == 1
+    DOUBLES(array, i) = m ? x : DOUBLES(array, i);
+#else
+    typedef long long all __attribute__((vector_size(8 * MBL_LANES), may_alias));
+    all where = __builtin_convertvector(m, all);
+    loose kept = DOUBLES(array, i);
+    loose more = __builtin_convertvector(x, loose);
+    DOUBLES(array, i) = (loose)(((all)more & where) | ((all)kept & ~where));
+#endif
+}
+
 static inline vec root(vec x)
 {
-#if MBL_LANES == 4 && defined(__AVX__)
+#if defined(MBL_SINGLE) && MBL_LANES == 8 && defined(__AVX__)
+    return (vec)_mm256_sqrt_ps((__m256)x);
+#elif defined(MBL_SINGLE) && MBL_LANES == 16 && defined(__AVX512F__)
+    return (vec)_mm512_sqrt_ps((__m512)x);
+#elif !defined(MBL_SINGLE) && MBL_LANES == 4 && defined(__AVX__)
     return (vec)_mm256_sqrt_pd((__m256d)x);
-#elif MBL_LANES == 8 && defined(__AVX512F__)
+#elif !defined(MBL_SINGLE) && MBL_LANES == 8 && defined(__AVX512F__)
     return (vec)_mm512_sqrt_pd((__m512d)x);
 #else
-    vec y;
-    LANES EACH(w, y) = sqrt(EACH(w, x));
+    vec y = x;
+    LANES EACH(w, y) = (real)sqrt((double)EACH(w, x));
     return y;
 #endif
 }
@@ -65,12 +106,14 @@ static inline int any(mask m)
 {
 #if MBL_LANES == 1
     return m;
-#elif MBL_LANES == 4 && defined(__AVX__)
+#elif defined(__AVX__) && (MBL_LANES == 4 || (MBL_LANES == 8 && defined(MBL_SINGLE)))
     return !_mm256_testz_si256((__m256i)m, (__m256i)m);
-#elif MBL_LANES == 8 && defined(__AVX512F__)
+#elif !defined(MBL_SINGLE) && MBL_LANES == 8 && defined(__AVX512F__)
     return _mm512_test_epi64_mask((__m512i)m, (__m512i)m) != 0;
+#elif defined(MBL_SINGLE) && MBL_LANES == 16 && defined(__AVX512F__)
+    return _mm512_test_epi32_mask((__m512i)m, (__m512i)m) != 0;
 #else
-    long long sum = 0;
+    bits sum = 0;
     LANES sum |= m[w];
     return sum != 0;
 #endif
@@ -86,12 +129,12 @@ typedef struct spots {
 static inline spots spots_of(vec s, int n)
 {
     spots at;
-    double last = (double)(n - 2);
-    vec low = SELECT(s > 0.0, s, splat(0)); /* NaN ends here too */
+    real last = (real)(n - 2);
+    vec low = SELECT(s > 0, s, splat(0)); /* NaN ends here too */
     low = SELECT(low < last, low, splat(last));
 #if MBL_LANES == 1
     at.i[0] = (int)low;
-    at.u = s - (double)at.i[0];
+    at.u = s - (real)at.i[0];
 #else
     typedef int whole __attribute__((vector_size(4 * MBL_LANES)));
     whole i = __builtin_convertvector(low, whole);
@@ -103,8 +146,8 @@ static inline spots spots_of(vec s, int n)
 
 static inline vec hold(vec u)
 {
-    vec low = SELECT(u > 0.0, u, splat(0));
-    return SELECT(low < 1.0, low, splat(1));
+    vec low = SELECT(u > 0, u, splat(0));
+    return SELECT(low < 1, low, splat(1));
 }
 
 /* Two neighbouring values of each lane: those at `from` past its own base and `on`, and the ones
@@ -113,11 +156,27 @@ static inline void neighbours(const double *const base[MBL_LANES], const int fro
                               ptrdiff_t on, vec *low, vec *high)
 {
 #define PAIR(w) (base[w] + from[w] + on)
-#if MBL_LANES == 4 && defined(__AVX__)
+#define TWO_PAIRS(w)                                                                               \
+    _mm_shuffle_ps(_mm_cvtpd_ps(_mm_loadu_pd(PAIR(w))), _mm_cvtpd_ps(_mm_loadu_pd(PAIR((w) + 1))), \
+                   _MM_SHUFFLE(1, 0, 1, 0))
+#define FOUR_OF(a, b, c, d)                                                                        \
+    _mm512_insertf32x4(                                                                            \
+        _mm512_insertf32x4(_mm512_insertf32x4(_mm512_castps128_ps512(a), b, 1), c, 2), d, 3)
+#if MBL_LANES == 4 && defined(__AVX__) && !defined(MBL_SINGLE)
     __m256d even = _mm256_loadu2_m128d(PAIR(2), PAIR(0));
     __m256d odd = _mm256_loadu2_m128d(PAIR(3), PAIR(1));
     *low = (vec)_mm256_unpacklo_pd(even, odd);
     *high = (vec)_mm256_unpackhi_pd(even, odd);
+#elif MBL_LANES == 8 && defined(__AVX__) && defined(MBL_SINGLE)
+    __m256 early = _mm256_set_m128(TWO_PAIRS(4), TWO_PAIRS(0)); /* lanes 0 1 4 5 */
+    __m256 late = _mm256_set_m128(TWO_PAIRS(6), TWO_PAIRS(2));  /* lanes 2 3 6 7 */
+    *low = (vec)_mm256_shuffle_ps(early, late, _MM_SHUFFLE(2, 0, 2, 0));
+    *high = (vec)_mm256_shuffle_ps(early, late, _MM_SHUFFLE(3, 1, 3, 1));
+#elif MBL_LANES == 16 && defined(__AVX512F__) && defined(MBL_SINGLE)
+    __m512 early = FOUR_OF(TWO_PAIRS(0), TWO_PAIRS(4), TWO_PAIRS(8), TWO_PAIRS(12));
+    __m512 late = FOUR_OF(TWO_PAIRS(2), TWO_PAIRS(6), TWO_PAIRS(10), TWO_PAIRS(14));
+    *low = (vec)_mm512_shuffle_ps(early, late, _MM_SHUFFLE(2, 0, 2, 0));
+    *high = (vec)_mm512_shuffle_ps(early, late, _MM_SHUFFLE(3, 1, 3, 1));
 #elif MBL_LANES == 8 && defined(__AVX512F__)
     __m256d even0 = _mm256_loadu2_m128d(PAIR(2), PAIR(0));
     __m256d odd0 = _mm256_loadu2_m128d(PAIR(3), PAIR(1));
@@ -132,10 +191,12 @@ static inline void neighbours(const double *const base[MBL_LANES], const int fro
     *high = splat(0);
     LANES
     {
-        EACH(w, *low) = PAIR(w)[0];
-        EACH(w, *high) = PAIR(w)[1];
+        EACH(w, *low) = (real)PAIR(w)[0];
+        EACH(w, *high) = (real)PAIR(w)[1];
     }
 #endif
+#undef FOUR_OF
+#undef TWO_PAIRS
 #undef PAIR
 }
 

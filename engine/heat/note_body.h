@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* What every kernel notes after a step. Included by the kernels' bodies. Private to `heat`. */
+#include "heat/fields.h"
 #include "heat/lanes.h"
 
 #include <math.h>
@@ -8,7 +9,7 @@
  * Applications as cycles of strain: the widest the skin stands above the core counts once, when
  * the skin has come half way back. Brakes that flutter within one stop are one application.
  */
-static inline void strain(mbl_block *b, double power)
+static inline void strain(fields *b, double power)
 {
     const mbl_model *m = b->model[0];
     for (int c = 0; c < m->ncontacts; c++) {
@@ -21,7 +22,7 @@ static inline void strain(mbl_block *b, double power)
             AT(strain, c) = SELECT(apart > widest, apart, widest);
             continue;
         }
-        mask over = (widest > 0.0) & (apart < 0.5 * widest);
+        mask over = (widest > 0) & (apart < HALF * widest);
         if (!any(over))
             continue;
         LANES
@@ -36,28 +37,28 @@ static inline void strain(mbl_block *b, double power)
     }
 }
 
-static inline void note_peak(const mbl_block *b, mbl_record *r, int node, double t)
+static inline void note_peak(const fields *b, mbl_record *r, int node, double t)
 {
     vec T = AT(T, node);
     mask more = T > IN(r->peak, node);
     if (!any(more))
         return;
-    IN(r->peak, node) = SELECT(more, T, IN(r->peak, node));
-    IN(r->peak_at, node) = SELECT(more, splat(t), IN(r->peak_at, node));
+    put_where(more, r->peak, node, T);
+    put_where(more, r->peak_at, node, splat((real)t));
 }
 
 /* `peak` is the highest force in the step over its mean, at which the pressure is taken. */
-static void note_hardest(const mbl_block *b, mbl_hardest *h, double t, double speed, double power,
+static void note_hardest(const fields *b, mbl_hardest *h, double t, double speed, double power,
                          double peak)
 {
-    if (!any(AT(pressure, 0) * peak > IN(h->pressure, 0)))
+    if (!any(AT(pressure, 0) * (real)peak > IN(h->pressure, 0)))
         return;
     int contacts = b->model[0]->ncontacts < 2 ? b->model[0]->ncontacts : 2;
     LANES
     {
-        double pressure = b->pressure[w] * peak;
+        real pressure = b->pressure[w] * (real)peak;
         pressure = pressure < b->cap[w] ? pressure : b->cap[w];
-        if (pressure <= h->pressure[w])
+        if (pressure <= (real)h->pressure[w])
             continue;
         h->pressure[w] = pressure;
         h->at[w] = t;
@@ -68,17 +69,17 @@ static void note_hardest(const mbl_block *b, mbl_hardest *h, double t, double sp
     }
 }
 
-static inline void note_span(const mbl_block *b, mbl_span *span, double t)
+static inline void note_span(const fields *b, mbl_span *span, double t)
 {
     vec apart = AT(T, span->hot) - AT(T, span->cold);
     mask more = apart > IN(span->peak, 0);
     if (!any(more))
         return;
-    IN(span->peak, 0) = SELECT(more, apart, IN(span->peak, 0));
-    IN(span->at, 0) = SELECT(more, splat(t), IN(span->at, 0));
+    put_where(more, span->peak, 0, apart);
+    put_where(more, span->at, 0, splat((real)t));
 }
 
-static inline void note_watch(const mbl_block *b, mbl_watch *watched, double dt, double t)
+static inline void note_watch(const fields *b, mbl_watch *watched, double dt, double t)
 {
     mask over = AT(T, watched->node) > IN(watched->level, 0);
     if (!watched->some && !any(over))
@@ -96,7 +97,7 @@ static inline void note_watch(const mbl_block *b, mbl_watch *watched, double dt,
 }
 
 /* Spans, watches and the hardest application, after a step of dt that ends at t. */
-static inline void note(const mbl_block *b, mbl_record *r, double dt, double t, double speed,
+static inline void note(const fields *b, mbl_record *r, double dt, double t, double speed,
                         double power, double peak)
 {
     if (r->hardest != NULL && power > 0)

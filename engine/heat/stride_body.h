@@ -29,6 +29,13 @@
 #include "heat/stride_ways.h"
 #include "heat/stride_macro.h"
 
+/* Of a macro step: from here on it has ended, whatever its steps add up to by rounding. */
+#ifdef MBL_SINGLE
+#define NEARLY ((real)(1 - 1e-4))
+#else
+#define NEARLY (1 - 1e-9)
+#endif
+
 /* What a run keeps at hand. */
 typedef struct frame {
     chains x;
@@ -36,7 +43,7 @@ typedef struct frame {
     both gap; /* W/K of the interface with the brakes released */
 } frame;
 
-static void load(mbl_block *b, frame *f)
+static void load(fields *b, frame *f)
 {
     const mbl_stride_map *map = &b->model[0]->stride;
     BOTH
@@ -61,7 +68,7 @@ static void load(mbl_block *b, frame *f)
 }
 
 /* What the step moved, into the block. */
-SHARED void keep(mbl_block *b, const frame *f, double dt)
+SHARED void keep(fields *b, const frame *f, real dt)
 {
     keep_ways(b, &f->x, &f->w, dt);
     for (int n = 0; n < CHAIN; n++)
@@ -74,7 +81,8 @@ SHARED void keep(mbl_block *b, const frame *f, double dt)
  * through both in time.
  */
 typedef struct brakes {
-    double v, force; /* m/s, N */
+    double v;   /* m/s */
+    real force; /* N */
     press press[2];
     both touch[2];    /* W/K */
     both to_rotor[2]; /* share of the interface's heat */
@@ -84,7 +92,7 @@ typedef struct brakes {
 } brakes;
 
 /* Friction at the pads' temperatures of stage i, 0 or 1. */
-STAGE_INLINE void press_on(const mbl_block *b, brakes *p, int i, vec front, vec rear)
+STAGE_INLINE void press_on(const fields *b, brakes *p, int i, vec front, vec rear)
 {
     press *now = &p->press[i];
     press_at(b, front, rear, p->v, p->force, now);
@@ -92,22 +100,22 @@ STAGE_INLINE void press_on(const mbl_block *b, brakes *p, int i, vec front, vec 
 }
 
 /* Friction work, what it wears off, and what was left undone. */
-STAGE_INLINE void count_work(mbl_block *b, double dt, const brakes *p, const both *T_pad)
+STAGE_INLINE void count_work(fields *b, real dt, const brakes *p, const both *T_pad)
 {
     BOTH
     {
         vec heat = dt * p->work.of[c];
-        AT(work, c) += heat;
-        AT(heat, 0) += heat;
-        AT(worn, c) += heat * wear_at(b, c, 0.5 * (T_pad->of[c] + AT(T, NODE(PAD, c))));
+        ADD(b->work, c, heat);
+        ADD(b->heat, 0, heat);
+        ADD(b->worn, c, heat * wear_at(b, c, HALF * (T_pad->of[c] + AT(T, NODE(PAD, c)))));
         AT(mu, c) = p->press[0].mu[c];
     }
-    AT(shortfall, 0) += dt * p->undone;
+    ADD(b->shortfall, 0, dt * p->undone);
     AT(pressure, 0) = p->press[0].pressure;
 }
 
 /* The contacts as the step begins, and the matrices; returns what radiates between the faces. */
-STAGE_INLINE both set_contacts(const mbl_block *b, chains *x, double dt, const both *touch)
+STAGE_INLINE both set_contacts(const fields *b, chains *x, real dt, const both *touch)
 {
     both rays;
     BOTH
@@ -120,33 +128,33 @@ STAGE_INLINE both set_contacts(const mbl_block *b, chains *x, double dt, const b
     return rays;
 }
 
-static void coast(mbl_block *b, frame *f, const mbl_stride *k)
+static void coast(fields *b, frame *f, const mbl_stride *k)
 {
     chains *x = &f->x;
     set_ways(b, x, &f->w, k);
-    set_contacts(b, x, k->dt, &f->gap);
+    set_contacts(b, x, (real)k->dt, &f->gap);
     rub none = {.touch = x->g[FACE], .face = {{splat(0), splat(0)}}, .pad = {{splat(0), splat(0)}}};
     for (int i = 0; i < MBL_ROS_STAGES; i++)
-        stage[i](b, x, k->dt, &none);
-    keep(b, f, k->dt);
+        stage[i](b, x, (real)k->dt, &none);
+    keep(b, f, (real)k->dt);
     AT(pressure, 0) = splat(0);
 }
 
 /* Stage i of a step with the brakes on. */
-STAGE_INLINE void rub_stage(const mbl_block *b, chains *x, int i, const mbl_stride *k, brakes *p,
+STAGE_INLINE void rub_stage(const fields *b, chains *x, int i, const mbl_stride *k, brakes *p,
                             const both *rays)
 {
     rub r;
-    double P = k->power + k->slope * ((mbl_ros_alpha[i] - 0.5) * k->dt);
-    double u = mbl_ros_alpha[i] / mbl_ros_alpha[1];
+    real P = (real)(k->power + k->slope * ((mbl_ros_alpha[i] - 0.5) * k->dt));
+    real u = (real)(mbl_ros_alpha[i] / mbl_ros_alpha[1]);
     vec share = p->press[0].share;
     vec left = p->press[0].undone;
     if (i > 0) {
         share += u * (p->press[1].share - p->press[0].share);
         left += u * (p->press[1].undone - p->press[0].undone);
     }
-    vec done = (0.5 * P) * (1.0 - left);
-    p->undone += (mbl_ros_b[i] * P) * left;
+    vec done = (HALF * P) * (1 - left);
+    p->undone += (ROS(b[i]) * P) * left;
     both heat;
     heat.of[0] = done * share;
     heat.of[1] = done - heat.of[0];
@@ -159,40 +167,40 @@ STAGE_INLINE void rub_stage(const mbl_block *b, chains *x, int i, const mbl_stri
             to_rotor += u * (p->to_rotor[1].of[c] - to_rotor);
         }
         r.touch.of[c] = touch + rays->of[c];
-        p->work.of[c] += mbl_ros_b[i] * heat.of[c];
-        vec in = heat.of[c] + (mbl_ros_gamma[i] * k->dt) * p->slope.of[c];
+        p->work.of[c] += ROS(b[i]) * heat.of[c];
+        vec in = heat.of[c] + (ROS(gamma[i]) * (real)k->dt) * p->slope.of[c];
         r.face.of[c] = in * to_rotor;
         r.pad.of[c] = in - r.face.of[c];
     }
-    stage[i](b, x, k->dt, &r);
+    stage[i](b, x, (real)k->dt, &r);
 }
 
-static void brake(mbl_block *b, frame *f, const mbl_stride *k)
+static void brake(fields *b, frame *f, const mbl_stride *k)
 {
     chains *x = &f->x;
     brakes p = {.v = 0.5 * (k->v0 + k->v1), .undone = splat(0), .work = {{splat(0), splat(0)}}};
     both T_pad = {{AT(T, NODE(PAD, 0)), AT(T, NODE(PAD, 1))}};
-    p.force = k->power / (p.v > 0.5 ? p.v : 0.5);
+    p.force = (real)(k->power / (p.v > 0.5 ? p.v : 0.5));
     press_on(b, &p, 0, T_pad.of[0], T_pad.of[1]);
-    vec slope = (0.5 * k->slope) * (1.0 - p.press[0].undone);
+    vec slope = (real)(0.5 * k->slope) * (1 - p.press[0].undone);
     p.slope.of[0] = slope * p.press[0].share;
     p.slope.of[1] = slope - p.slope.of[0];
     set_ways(b, x, &f->w, k);
-    both rays = set_contacts(b, x, k->dt, &p.touch[0]);
+    both rays = set_contacts(b, x, (real)k->dt, &p.touch[0]);
     rub_stage(b, x, 0, k, &p, &rays);
     press_on(b, &p, 1, at_stage(b, x, 1, PAD, 0), at_stage(b, x, 1, PAD, 1));
     rub_stage(b, x, 1, k, &p, &rays);
     rub_stage(b, x, 2, k, &p, &rays);
     rub_stage(b, x, 3, k, &p, &rays);
-    keep(b, f, k->dt);
-    count_work(b, k->dt, &p, &T_pad);
+    keep(b, f, (real)k->dt);
+    count_work(b, (real)k->dt, &p, &T_pad);
 }
 
 /*
  * Highest temperatures, at the ends of steps. A parabola by the slope at the start has no place
  * here: a pad face that settles within the step would be given a peak far above all it reaches.
  */
-static void note_peaks(const mbl_block *b, mbl_record *r, double t, bool slow)
+static void note_peaks(const fields *b, mbl_record *r, double t, bool slow)
 {
     const mbl_stride_map *map = &b->model[0]->stride;
     for (int n = 0; n < CHAIN; n++)
@@ -201,7 +209,7 @@ static void note_peaks(const mbl_block *b, mbl_record *r, double t, bool slow)
         note_peak(b, r, map->slow[i], t);
 }
 
-void MBL_STRIDE_NAME(mbl_stride_run)(mbl_block *b, const mbl_stride *k, size_t first, size_t last,
+void MBL_STRIDE_NAME(mbl_stride_run)(fields *b, const mbl_stride *k, size_t first, size_t last,
                                      double time, mbl_record *record)
 {
     frame f;
@@ -215,9 +223,11 @@ void MBL_STRIDE_NAME(mbl_stride_run)(mbl_block *b, const mbl_stride *k, size_t f
         else
             coast(b, &f, &k[i]);
         t += k[i].dt;
-        bool ends = b->into[0] > b->macro[0] * (1 - 1e-9);
-        if (ends)
+        bool ends = b->into[0] > b->macro[0] * NEARLY;
+        if (ends) {
             end_macro(b);
+            AT(into, 0) = AT(macro, 0);
+        }
         strain(b, k[i].power);
         if (record != NULL) {
             double now = t + record->offset;

@@ -33,6 +33,7 @@ enum {
     CORNERS = MBL_STRIDE_CORNERS
 };
 
+#define ROS(x)     ((real)mbl_ros_##x) /* a coefficient of the method */
 #define BOTH       for (int c = 0; c < CORNERS; c++)
 #define NODE(n, c) mbl_stride_node(c, n)
 
@@ -59,10 +60,10 @@ typedef struct rub {
 } rub;
 
 /* Twisted elimination: from both ends towards the face, whose pivot is the last. */
-SHARED void factorise(const mbl_block *b, chains *x, double dt)
+SHARED void factorise(const fields *b, chains *x, real dt)
 {
     both d[CHAIN];
-    double per = 1 / (MBL_ROS_GAMMA * dt);
+    real per = 1 / ((real)MBL_ROS_GAMMA * dt);
     for (int n = 0; n < CHAIN; n++) {
         BOTH
         {
@@ -79,7 +80,7 @@ SHARED void factorise(const mbl_block *b, chains *x, double dt)
         int n = PLATE - k;
         BOTH
         {
-            vec up = 1.0 / d[k].of[c];
+            vec up = 1 / d[k].of[c];
             vec share = x->g[k].of[c] * up;
             x->inverse[k].of[c] = up;
             x->factor[k].of[c] = share;
@@ -87,24 +88,24 @@ SHARED void factorise(const mbl_block *b, chains *x, double dt)
         }
         BOTH
         {
-            vec down = 1.0 / d[n].of[c];
+            vec down = 1 / d[n].of[c];
             vec share = x->g[n - 1].of[c] * down;
             x->inverse[n].of[c] = down;
             x->factor[n - 1].of[c] = share;
             d[n - 1].of[c] -= share * x->g[n - 1].of[c];
         }
     }
-    BOTH x->inverse[FACE].of[c] = 1.0 / d[FACE].of[c];
+    BOTH x->inverse[FACE].of[c] = 1 / d[FACE].of[c];
 }
 
 /* Rise of a node that took e kelvin's worth of heat at the capacity it began with: three terms of
  * the inverse of e = d (1 + bend d). */
-STAGE_INLINE vec rise(const mbl_block *b, int n, int c, vec e)
+STAGE_INLINE vec rise(const fields *b, int n, int c, vec e)
 {
     if (n > FACE)
         return e;
     vec be = AT(bend, NODE(n, c)) * e;
-    return e * (1.0 - be * (1.0 - 2.0 * be));
+    return e * (1 - be * (1 - 2 * be));
 }
 
 /* Half of the slope of grey iron's specific heat at T, J/kgK2: of the polyline's piece. */
@@ -113,36 +114,35 @@ STAGE_INLINE vec half_slope(vec T)
     vec slope = splat(0);
     for (int i = 0; i < MBL_IRON_BREAKS; i++) {
         double step = mbl_iron_slope[i] - (i > 0 ? mbl_iron_slope[i - 1] : 0.0);
-        slope += SELECT(T > mbl_iron_break[i], splat(0.5 * step), splat(0));
+        slope += SELECT(T > (real)mbl_iron_break[i], splat((real)(0.5 * step)), splat(0));
     }
     return slope;
 }
 
 /* Temperature of a place at stage i. */
-STAGE_INLINE vec at_stage(const mbl_block *b, const chains *x, int i, int n, int c)
+STAGE_INLINE vec at_stage(const fields *b, const chains *x, int i, int n, int c)
 {
     vec T0 = AT(T, NODE(n, c));
     if (i == 0)
         return T0;
-    vec e = mbl_ros_a[i][0] * x->u[0][n].of[c];
+    vec e = ROS(a[i][0]) * x->u[0][n].of[c];
     for (int j = 1; j < i; j++)
-        e += mbl_ros_a[i][j] * x->u[j][n].of[c];
+        e += ROS(a[i][j]) * x->u[j][n].of[c];
     return T0 + rise(b, n, c, e);
 }
 
 /* Right-hand side of a place at stage i, at T there, with what flows in along the chain. */
-STAGE_INLINE vec load_of(const mbl_block *b, chains *x, int i, int n, int c, vec T, vec in,
-                         double per)
+STAGE_INLINE vec load_of(const fields *b, chains *x, int i, int n, int c, vec T, vec in, real per)
 {
     if (i > 0) {
-        vec z = mbl_ros_c[i][0] * x->u[0][n].of[c];
+        vec z = ROS(c[i][0]) * x->u[0][n].of[c];
         for (int j = 1; j < i; j++)
-            z += mbl_ros_c[i][j] * x->u[j][n].of[c];
+            z += ROS(c[i][j]) * x->u[j][n].of[c];
         in += (AT(capacity, NODE(n, c)) * per) * z;
     }
     if (!mbl_stride_open(n))
         return in;
-    vec mean = mbl_ros_b[i] * T;
+    vec mean = ROS(b[i]) * T;
     if (i > 0)
         mean += x->mean[n].of[c];
     x->mean[n].of[c] = mean;
@@ -150,9 +150,9 @@ STAGE_INLINE vec load_of(const mbl_block *b, chains *x, int i, int n, int c, vec
 }
 
 /* Stage i. */
-STAGE_INLINE void stage_body(const mbl_block *b, chains *x, int i, double dt, const rub *r)
+STAGE_INLINE void stage_body(const fields *b, chains *x, int i, real dt, const rub *r)
 {
-    double per = 1 / dt;
+    real per = 1 / dt;
     both T;
     both along = {{splat(0), splat(0)}};
     both *u = x->u[i];
@@ -192,7 +192,7 @@ STAGE_INLINE void stage_body(const mbl_block *b, chains *x, int i, double dt, co
             continue;
         BOTH
         {
-            vec extra = mbl_ros_b[i] * u[n].of[c];
+            vec extra = ROS(b[i]) * u[n].of[c];
             if (i > 0)
                 extra += x->extra[n].of[c];
             x->extra[n].of[c] = extra;
@@ -201,7 +201,7 @@ STAGE_INLINE void stage_body(const mbl_block *b, chains *x, int i, double dt, co
 }
 
 #define STAGE(i)                                                                                   \
-    SHARED void stage##i(const mbl_block *b, chains *x, double dt, const rub *r)                   \
+    SHARED void stage##i(const fields *b, chains *x, real dt, const rub *r)                        \
     {                                                                                              \
         stage_body(b, x, i, dt, r);                                                                \
     }
@@ -211,15 +211,15 @@ STAGE(2)
 STAGE(3)
 #undef STAGE
 
-static void (*const stage[MBL_ROS_STAGES])(const mbl_block *, chains *, double,
+static void (*const stage[MBL_ROS_STAGES])(const fields *, chains *, real,
                                            const rub *) = {stage0, stage1, stage2, stage3};
 
 /* What the stages moved: enthalpy, temperature, and capacity there. */
-STAGE_INLINE void finish(mbl_block *b, const chains *x, int n, int c)
+STAGE_INLINE void finish(fields *b, const chains *x, int n, int c)
 {
     int node = NODE(n, c);
-    vec e = mbl_ros_m[0] * x->u[0][n].of[c] + mbl_ros_m[1] * x->u[1][n].of[c] +
-            mbl_ros_m[2] * x->u[2][n].of[c] + mbl_ros_m[3] * x->u[3][n].of[c];
+    vec e = ROS(m[0]) * x->u[0][n].of[c] + ROS(m[1]) * x->u[1][n].of[c] +
+            ROS(m[2]) * x->u[2][n].of[c] + ROS(m[3]) * x->u[3][n].of[c];
     vec C = AT(capacity, node);
     AT(H, node) += C * e;
     if (n > FACE) {
@@ -229,10 +229,10 @@ STAGE_INLINE void finish(mbl_block *b, const chains *x, int n, int c)
     vec d = rise(b, n, c, e);
     vec T = AT(T, node) + d;
     /* capacity goes straight over temperature within the step: its slope is 2 bend C */
-    vec more = 2.0 * (AT(bend, node) * d);
-    vec per_C = AT(per_capacity, node) * (1.0 - more * (1.0 - more));
+    vec more = 2 * (AT(bend, node) * d);
+    vec per_C = AT(per_capacity, node) * (1 - more * (1 - more));
     AT(T, node) = T;
-    AT(capacity, node) = C * (1.0 + more);
+    AT(capacity, node) = C * (1 + more);
     AT(per_capacity, node) = per_C;
     AT(bend, node) = AT(scale, node) * half_slope(T) * per_C;
 }

@@ -7,7 +7,7 @@
 #include "heat/lanes.h"
 
 /* T and C of a slow node from its enthalpy. */
-static inline void settle(const mbl_block *b, int node, vec *T, vec *C)
+static inline void settle(const fields *b, int node, vec *T, vec *C)
 {
     vec scale = AT(scale, node);
     vec per = AT(H, node) / scale;
@@ -22,25 +22,25 @@ static inline void settle(const mbl_block *b, int node, vec *T, vec *C)
 }
 
 /* The same of an iron node of a chain, which its steps have nearly right, with its bend. */
-static inline void settle_iron(mbl_block *b, int node)
+static inline void settle_iron(fields *b, int node)
 {
     vec scale = AT(scale, node);
     vec T = AT(T, node);
     vec heat;
     vec slope;
     iron_near(AT(H, node) / scale, &T, &heat, &slope);
-    vec per_C = 1.0 / (heat * scale);
+    vec per_C = 1 / (heat * scale);
     AT(T, node) = T;
     AT(capacity, node) = heat * scale;
     AT(per_capacity, node) = per_C;
-    AT(bend, node) = 0.5 * scale * slope * per_C;
+    AT(bend, node) = HALF * scale * slope * per_C;
 }
 
 /*
  * Film link k over the macro step ahead. As it begins it is what the last one ended with, moved by
  * its slope to the temperature of now; at the first of a leg it is taken anew.
  */
-static inline void set_film(mbl_block *b, const film_laws *laws, int k, bool afresh, mbl_spot start,
+static inline void set_film(fields *b, const film_laws *laws, int k, bool afresh, mbl_spot start,
                             mbl_spot end)
 {
     int n = b->model[0]->link[k].from;
@@ -54,7 +54,7 @@ static inline void set_film(mbl_block *b, const film_laws *laws, int k, bool afr
 }
 
 /* Films of the macro step ahead, at the temperatures of now. */
-static inline void set_films(mbl_block *b, const film_laws *laws, const mbl_stride *k)
+static inline void set_films(fields *b, const film_laws *laws, const mbl_stride *k)
 {
     const mbl_stride_map *map = &b->model[0]->stride;
     mbl_spot start = speed_spot(b, k->v0);
@@ -71,7 +71,7 @@ static inline void set_films(mbl_block *b, const film_laws *laws, const mbl_stri
         AT(film_T, map->slow[i]) = AT(T, map->slow[i]);
 }
 
-static void begin_macro(mbl_block *b, chains *x, ways *w, const mbl_stride *k)
+static void begin_macro(fields *b, chains *x, ways *w, const mbl_stride *k)
 {
     const mbl_stride_map *map = &b->model[0]->stride;
     /* where capacity is constant, temperatures that follow the steps are as good */
@@ -91,45 +91,45 @@ static void begin_macro(mbl_block *b, chains *x, ways *w, const mbl_stride *k)
     for (int i = 0; i < map->nsides; i++)
         AT(through, map->side[i].link) = splat(0);
     AT(into, 0) = splat(0);
-    AT(macro, 0) = splat(k->macro_dt);
+    AT(macro, 0) = splat((real)k->macro_dt);
     set_macro_ways(b, x, w);
 }
 
 /* Heat flow into the slow nodes at temperatures T: among them, to the air, and what the chains
  * gave. */
-static inline void slow_flow(const mbl_block *b, double per, const double *T, double *q,
+static inline void slow_flow(const fields *b, real per, const real *T, real *q,
                              vec leak[MBL_STRIDE_LINKS])
 {
     const mbl_model *m = b->model[0];
     const mbl_stride_map *map = &m->stride;
     vec air = AT(ambient, 0);
     for (int i = 0; i < map->nslow; i++)
-        IN(q, map->slow[i]) = splat(0);
+        OF(q, map->slow[i]) = splat(0);
     for (int i = 0; i < map->nsides; i++) {
         const mbl_chain_link *x = &map->side[i];
         if (x->other != MBL_AMBIENT)
-            IN(q, x->other) += AT(through, x->link) * per;
+            OF(q, x->other) += AT(through, x->link) * per;
     }
     for (int i = 0; i < map->ninner; i++) {
         const mbl_link_spec *l = &m->link[map->inner[i]];
         vec g = AT(value, map->inner[i]);
         if (l->kind == MBL_LINK_RADIATION)
-            g = radiation(g, IN(T, l->from), IN(T, l->to));
-        vec f = g * (IN(T, l->from) - IN(T, l->to));
-        IN(q, l->from) -= f;
-        IN(q, l->to) += f;
+            g = radiation(g, OF(T, l->from), OF(T, l->to));
+        vec f = g * (OF(T, l->from) - OF(T, l->to));
+        OF(q, l->from) -= f;
+        OF(q, l->to) += f;
     }
     for (int i = 0; i < map->nouter; i++) {
         int k = map->outer[i];
         const mbl_link_spec *l = &m->link[k];
-        vec t = IN(T, l->from);
+        vec t = OF(T, l->from);
         vec g = AT(value, k);
         if (l->kind == MBL_LINK_FILM)
-            g = 0.5 * (AT(film0, k) + AT(film1, k));
+            g = HALF * (AT(film0, k) + AT(film1, k));
         else if (l->kind == MBL_LINK_RADIATION)
             g = radiation(g, t, air);
         leak[i] = g * (t - air);
-        IN(q, l->from) -= leak[i];
+        OF(q, l->from) -= leak[i];
     }
 }
 
@@ -137,21 +137,21 @@ static inline void slow_flow(const mbl_block *b, double per, const double *T, do
  * The slow nodes over a macro step that has been driven: by their flows at its middle, where they
  * are as the last one's rate foretells. The chains' heat, which moves them most, is known.
  */
-SHARED void end_macro(mbl_block *b)
+SHARED void end_macro(fields *b)
 {
     const mbl_model *m = b->model[0];
     const mbl_stride_map *map = &m->stride;
     vec leak[MBL_STRIDE_LINKS];
-    double dt = b->into[0];
-    double per = 1 / dt;
+    real dt = b->into[0];
+    real per = 1 / dt;
     end_ways(b);
     for (int i = 0; i < map->nslow; i++) {
         int n = map->slow[i];
-        AT(T2, n) = AT(T, n) + (0.5 * dt) * AT(rate, n);
+        AT(T2, n) = AT(T, n) + (HALF * dt) * AT(rate, n);
     }
     slow_flow(b, per, b->T2, b->q2, leak);
     for (int i = 0; i < map->nouter; i++)
-        AT(lost, m->link[map->outer[i]].path) += dt * leak[i];
+        ADD(b->lost, m->link[map->outer[i]].path, dt * leak[i]);
     for (int i = 0; i < map->nslow; i++) {
         int n = map->slow[i];
         vec before = AT(T, n);

@@ -11,42 +11,42 @@ typedef struct press {
     vec undone;        /* share of the power that a cap leaves undone */
 } press;
 
-static inline vec mu_at(const mbl_block *b, int c, vec T, double v)
+static inline vec mu_at(const fields *b, int c, vec T, double v)
 {
     const mbl_table1 *grid = &b->contact[0][c].friction;
     const double *y[MBL_LANES];
     LANES y[w] = b->contact[w][c].friction.y;
-    spots at = spots_of((T - grid->x0) * grid->per_step, grid->n);
+    spots at = spots_of((T - (real)grid->x0) * (real)grid->per_step, grid->n);
     at.u = hold(at.u);
     vec mu = look_up(y, &at);
     if (b->speed_matters)
-        LANES EACH(w, mu) *= mbl_table1_at(&b->contact[w][c].speed_effect, v);
+        LANES EACH(w, mu) *= (real)mbl_table1_at(&b->contact[w][c].speed_effect, v);
     return mu;
 }
 
 /* A lane whose pressure has an effect on friction, a valve, or a cap: as in the fixed-grid kernel.
  */
-static void press_lane(const mbl_block *b, int w, double force, press *out)
+static void press_lane(const fields *b, int w, real force, press *out)
 {
-    double mu[CORNERS] = {EACH(w, out->mu[0]), EACH(w, out->mu[1])};
-    double now[CORNERS] = {mu[0], mu[1]};
-    double knee = b->knee[w];
-    double p = 0;
-    double sum = 0;
-    double held[CORNERS];
+    real mu[CORNERS] = {EACH(w, out->mu[0]), EACH(w, out->mu[1])};
+    real now[CORNERS] = {mu[0], mu[1]};
+    real knee = b->knee[w];
+    real p = 0;
+    real sum = 0;
+    real held[CORNERS];
     for (int turn = 0; turn < 5; turn++) {
-        double above = p - knee;
+        real above = p - knee;
         for (int c = 0; c < CORNERS; c++) {
-            double share = b->share[c * W + w];
+            real share = b->share[c * W + w];
             held[c] = above <= 0 ? share : share * ((knee + b->slope[c * W + w] * above) / p);
         }
         if (turn == 4)
             break;
-        double low = 0;
-        double high = 0;
+        real low = 0;
+        real high = 0;
         for (int c = 0; c < CORNERS; c++) {
             const mbl_contact *law = &b->contact[w][c];
-            now[c] = mu[c] * mbl_table1_at(&law->pressure_effect, held[c] * p);
+            now[c] = mu[c] * (real)mbl_table1_at(&law->pressure_effect, (double)(held[c] * p));
             low += b->gain[c * W + w] * b->share[c * W + w] * now[c];
             high += b->gain[c * W + w] * b->share[c * W + w] * b->slope[c * W + w] * now[c];
         }
@@ -59,15 +59,14 @@ static void press_lane(const mbl_block *b, int w, double force, press *out)
         EACH(w, out->mu[c]) = now[c];
         EACH(w, out->held[c]) = held[c];
     }
-    double got = force > 0 ? sum * p / force : 1;
+    real got = force > 0 ? sum * p / force : 1;
     EACH(w, out->pressure) = p;
     EACH(w, out->share) = b->gain[w] * held[0] * now[0] / sum;
     EACH(w, out->undone) = p >= b->cap[w] && got < 1 ? 1 - got : 0;
 }
 
 /* Friction at the pads' temperatures, and the pressure that gives `force` (N). */
-static inline void press_at(const mbl_block *b, vec front, vec rear, double v, double force,
-                            press *out)
+static inline void press_at(const fields *b, vec front, vec rear, double v, real force, press *out)
 {
     out->mu[0] = mu_at(b, 0, front, v);
     out->mu[1] = mu_at(b, 1, rear, v);
@@ -86,26 +85,26 @@ static inline void press_at(const mbl_block *b, vec front, vec rear, double v, d
 }
 
 /* Conductance between the faces at pressure p, and the rotor's share of the heat. */
-static inline void interface(const mbl_block *b, int c, vec p, vec *g, vec *to_rotor)
+static inline void interface(const fields *b, int c, vec p, vec *g, vec *to_rotor)
 {
     vec film = AT(gap_film, c) + AT(film_per_pascal, c) * p;
     vec r = film * AT(rotor_layer, c);
     vec q = film * AT(pad_layer, c);
     /* r / (1 + r rotor_half) in series with q / (1 + q pad_half), over one denominator */
-    vec rotor = r * (1.0 + q * AT(pad_half, c));
-    vec pad = q * (1.0 + r * AT(rotor_half, c));
-    vec per = 1.0 / (rotor + pad);
+    vec rotor = r * (1 + q * AT(pad_half, c));
+    vec pad = q * (1 + r * AT(rotor_half, c));
+    vec per = 1 / (rotor + pad);
     *g = r * q * per;
     *to_rotor = rotor * per;
 }
 
 /* Friction material that heat wears off at pads of temperature T, m3/J. */
-static inline vec wear_at(const mbl_block *b, int c, vec T)
+static inline vec wear_at(const fields *b, int c, vec T)
 {
     const mbl_table1 *grid = &b->contact[0][c].wear;
     const double *y[MBL_LANES];
     LANES y[w] = b->contact[w][c].wear.y;
-    spots at = spots_of((T - grid->x0) * grid->per_step, grid->n);
+    spots at = spots_of((T - (real)grid->x0) * (real)grid->per_step, grid->n);
     at.u = hold(at.u);
     return look_up(y, &at);
 }

@@ -17,7 +17,7 @@
 #include "heat/lanes.h"
 
 /* Place of a speed in the laws of films, which are all sampled alike. */
-static inline mbl_spot speed_spot(const mbl_block *b, double v)
+static inline mbl_spot speed_spot(const fields *b, double v)
 {
     const mbl_table2 *grid = &b->model[0]->law[0];
     return mbl_spot_find(v, grid->x0, grid->x_per_step, grid->nx);
@@ -28,7 +28,7 @@ typedef struct film_laws {
     const double *z[MBL_LANES];
 } film_laws;
 
-static inline film_laws laws_of(const mbl_block *b)
+static inline film_laws laws_of(const fields *b)
 {
     film_laws l;
     LANES l.z[w] = b->law[w]->z;
@@ -37,11 +37,13 @@ static inline film_laws laws_of(const mbl_block *b)
 
 /* Conductance of film link k at a place in speed, W/K, and how it changes over temperature, W/K2.
  */
-static inline vec film_at(const mbl_block *b, const film_laws *laws, int k, mbl_spot x, vec *slope)
+static inline vec film_at(const fields *b, const film_laws *laws, int k, mbl_spot x, vec *slope)
 {
     const mbl_link_spec *l = &b->model[0]->link[k];
     const mbl_table2 *grid = b->model[0]->law;
-    spots at = spots_of((AT(T, l->from) - grid->y0) * grid->y_per_step, MBL_FILM_LEVELS);
+    real per_step = (real)grid->y_per_step;
+    real u = (real)x.u;
+    spots at = spots_of((AT(T, l->from) - (real)grid->y0) * per_step, MBL_FILM_LEVELS);
     int from[MBL_LANES];
     vec slow0;
     vec slow1;
@@ -51,10 +53,10 @@ static inline vec film_at(const mbl_block *b, const film_laws *laws, int k, mbl_
     LANES from[w] = first + at.i[w] * MBL_FILM_SPEEDS;
     neighbours(laws->z, from, 0, &slow0, &fast0);
     neighbours(laws->z, from, MBL_FILM_SPEEDS, &slow1, &fast1);
-    vec low = slow0 + x.u * (fast0 - slow0);
-    vec high = slow1 + x.u * (fast1 - slow1);
+    vec low = slow0 + u * (fast0 - slow0);
+    vec high = slow1 + u * (fast1 - slow1);
     vec rise = AT(value, k) * (high - low);
-    *slope = rise * grid->y_per_step;
+    *slope = rise * per_step;
     return AT(value, k) * low + hold(at.u) * rise;
 }
 
@@ -83,11 +85,11 @@ STAGE_INLINE way_out radiates(vec value, vec T0, vec other)
 {
     vec square = T0 * T0;
     vec far = other * other;
-    return (way_out){value * (square * square - far * far), 4.0 * value * (square * T0)};
+    return (way_out){value * (square * square - far * far), 4 * value * (square * T0)};
 }
 
 /* The other end of a side as the macro step begins, and the rate at which it warms. */
-STAGE_INLINE vec far_end(const mbl_block *b, const mbl_chain_link *l, vec *rate)
+STAGE_INLINE vec far_end(const fields *b, const mbl_chain_link *l, vec *rate)
 {
     if (l->other == MBL_AMBIENT) {
         *rate = splat(0);
@@ -98,7 +100,7 @@ STAGE_INLINE vec far_end(const mbl_block *b, const mbl_chain_link *l, vec *rate)
 }
 
 /* The ways out of calm places over the macro step that has begun. */
-static inline void set_macro_ways(const mbl_block *b, chains *x, ways *w)
+static inline void set_macro_ways(const fields *b, chains *x, ways *w)
 {
     const mbl_stride_map *map = &b->model[0]->stride;
     vec air = AT(ambient, 0);
@@ -147,19 +149,19 @@ static inline void set_macro_ways(const mbl_block *b, chains *x, ways *w)
 }
 
 /* Adds a way out of a face. */
-STAGE_INLINE void lead_out(const mbl_block *b, chains *x, int c, const way_out *w)
+STAGE_INLINE void lead_out(const fields *b, chains *x, int c, const way_out *w)
 {
     x->out[FACE].of[c] += w->g;
     x->other[FACE].of[c] += w->g * AT(T, NODE(FACE, c)) - w->start;
 }
 
 /* Ways out in a step. All but what leads aside to slow nodes stays out of the matrix. */
-SHARED void set_ways(const mbl_block *b, chains *x, ways *w, const mbl_stride *k)
+SHARED void set_ways(const fields *b, chains *x, ways *w, const mbl_stride *k)
 {
     const mbl_stride_map *map = &b->model[0]->stride;
     vec air = AT(ambient, 0);
-    double middle = b->into[0] + 0.5 * k->dt;
-    double u = middle / b->macro[0];
+    real middle = b->into[0] + (real)(0.5 * k->dt);
+    real u = middle / b->macro[0];
     mbl_spot speed = speed_spot(b, 0.5 * (k->v0 + k->v1));
     for (int n = 0; n < CHAIN; n++) {
         if (!mbl_stride_calm(n))
@@ -203,12 +205,12 @@ SHARED void set_ways(const mbl_block *b, chains *x, ways *w, const mbl_stride *k
 }
 
 /* What left by each way of a face in a step, and sums from which end_ways tells the rest. */
-STAGE_INLINE void keep_ways(mbl_block *b, const chains *x, const ways *w, double dt)
+STAGE_INLINE void keep_ways(fields *b, const chains *x, const ways *w, real dt)
 {
     const mbl_model *m = b->model[0];
     const mbl_stride_map *map = &m->stride;
     vec air = AT(ambient, 0);
-    double late = dt * ((b->into[0] + 0.5 * dt) / b->macro[0]);
+    real late = dt * ((b->into[0] + HALF * dt) / b->macro[0]);
     both rose;
     for (int n = 0; n < CHAIN; n++) {
         if (!mbl_stride_calm(n))
@@ -224,31 +226,31 @@ STAGE_INLINE void keep_ways(mbl_block *b, const chains *x, const ways *w, double
     BOTH rose.of[c] = x->mean[FACE].of[c] - AT(T, NODE(FACE, c));
     for (int i = 0; i < map->face_films; i++) {
         const mbl_chain_link *l = &map->film[i];
-        AT(lost, m->link[l->link].path) +=
-            dt * (w->film[i].start + w->film[i].g * rose.of[l->corner]);
+        ADD(b->lost, m->link[l->link].path,
+            dt * (w->film[i].start + w->film[i].g * rose.of[l->corner]));
     }
     for (int i = 0; i < map->face_radiations; i++) {
         const mbl_chain_link *l = &map->radiation[i];
-        AT(lost, m->link[l->link].path) +=
-            dt * (w->ray[i].start + w->ray[i].g * rose.of[l->corner]);
+        ADD(b->lost, m->link[l->link].path,
+            dt * (w->ray[i].start + w->ray[i].g * rose.of[l->corner]));
     }
     for (int i = 0; i < map->face_sides; i++) {
         const mbl_chain_link *l = &map->side[i];
         int c = l->corner;
         vec heat = dt * (w->side[i].start + w->side[i].g * (rose.of[c] + x->extra[FACE].of[c]));
         if (l->other == MBL_AMBIENT)
-            AT(lost, m->link[l->link].path) += heat;
+            ADD(b->lost, m->link[l->link].path, heat);
         else
             AT(through, l->link) += heat;
     }
 }
 
 /* What went by each way over a macro step that has been driven. */
-static inline void end_ways(mbl_block *b)
+static inline void end_ways(fields *b)
 {
     const mbl_model *m = b->model[0];
     const mbl_stride_map *map = &m->stride;
-    double dt = b->into[0];
+    real dt = b->into[0];
     vec air = AT(ambient, 0);
     for (int i = map->face_films; i < map->nfilms; i++) {
         const mbl_chain_link *l = &map->film[i];
@@ -256,27 +258,27 @@ static inline void end_ways(mbl_block *b)
         vec film = AT(film0, l->link);
         vec above = AT(film_T, node) - air;
         vec warm = above * (AT(aired, node) - dt * above);
-        AT(lost, m->link[l->link].path) += film * AT(aired, node) +
-                                           (AT(film1, l->link) - film) * AT(aired_late, node) +
-                                           AT(slope_T, l->link) * warm;
+        ADD(b->lost, m->link[l->link].path,
+            film * AT(aired, node) + (AT(film1, l->link) - film) * AT(aired_late, node) +
+                AT(slope_T, l->link) * warm);
     }
     for (int i = map->face_radiations; i < map->nradiations; i++) {
         const mbl_chain_link *l = &map->radiation[i];
         int node = NODE(l->place, l->corner);
         vec T = AT(film_T, node);
         way_out ray = radiates(AT(value, l->link), T, air);
-        AT(lost, m->link[l->link].path) +=
-            dt * ray.start + ray.g * (AT(aired, node) - dt * (T - air));
+        ADD(b->lost, m->link[l->link].path,
+            dt * ray.start + ray.g * (AT(aired, node) - dt * (T - air)));
     }
     for (int i = map->face_sides; i < map->nsides; i++) {
         const mbl_chain_link *l = &map->side[i];
         int node = NODE(l->place, l->corner);
         vec rate;
         vec end = far_end(b, l, &rate);
-        vec above = AT(aired, node) + AT(seeped, node) - dt * (end - air + (0.5 * dt) * rate);
+        vec above = AT(aired, node) + AT(seeped, node) - dt * (end - air + (HALF * dt) * rate);
         vec heat = AT(value, l->link) * above;
         if (l->other == MBL_AMBIENT)
-            AT(lost, m->link[l->link].path) += heat;
+            ADD(b->lost, m->link[l->link].path, heat);
         else
             AT(through, l->link) += heat;
     }

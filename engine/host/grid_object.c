@@ -56,7 +56,7 @@ static void set_number(lua_State *L, const char *name, double value)
 static void push_row(lua_State *L, const mbl_grid *grid, size_t row)
 {
     const mbl_grid_row *r = &grid->row[row - grid->first];
-    lua_createtable(L, 0, (int)(grid->naxes + grid->ngauges) + 4);
+    lua_createtable(L, 0, (int)(grid->naxes + grid->ngauges) + 6);
     lua_pushinteger(L, (lua_Integer)row + 1);
     lua_setfield(L, -2, "row");
     for (size_t a = 0; a < grid->naxes; a++) {
@@ -71,6 +71,8 @@ static void push_row(lua_State *L, const mbl_grid *grid, size_t row)
         return;
     lua_pushstring(L, mbl_verdict_word(r->verdict));
     lua_setfield(L, -2, "verdict");
+    lua_pushstring(L, mbl_mode_word(r->mode));
+    lua_setfield(L, -2, "mode");
     lua_pushfstring(L, "%s %s", r->axle == MBL_WHOLE_CAR ? "car" : mbl_axle_word(r->axle),
                     mbl_check_word(r->limit));
     lua_setfield(L, -2, "limit");

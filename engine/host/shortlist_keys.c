@@ -56,7 +56,7 @@ static const mbl_field room_fields[] = {
 #undef T
 static SCHEMA(room_schema, "fits", mbl_room_keys, room_fields, NULL, "What goes on the car.");
 
-static const char *const modes[] = {"default", "fine", "reference", NULL};
+static const char *const modes[] = {"default", "fine", "screening", "reference", NULL};
 static const char *const orders[] = {"cost", "event", "mass", "labour", NULL};
 static const char *const needs[] = {"holds", "marginal", NULL};
 

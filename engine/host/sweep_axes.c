@@ -105,7 +105,7 @@ static void push_label(lua_State *L, const char *axis, size_t i)
     }
 }
 
-static const char *const taken[] = {"row", "verdict", "limit", "closest", "reason"};
+static const char *const taken[] = {"row", "verdict", "mode", "limit", "closest", "reason"};
 
 static void check_name(lua_State *L, const char *name)
 {

@@ -79,7 +79,7 @@ void mbl_out_grid_head(const mbl_grid *grid, mbl_units_system units, mbl_text *o
         mbl_text_add(out, ",", 1);
         add_field(out, grid->axis[i].name);
     }
-    mbl_text_print(out, ",verdict,limit,closest");
+    mbl_text_print(out, ",verdict,mode,limit,closest");
     for (size_t i = 0; i < grid->ngauges; i++) {
         if (!mbl_grid_is_closest(grid, i))
             mbl_text_print(out, ",%s", mbl_gauge_at(grid->gauge[i]).name);
@@ -87,7 +87,7 @@ void mbl_out_grid_head(const mbl_grid *grid, mbl_units_system units, mbl_text *o
     mbl_text_print(out, ",reason\n");
     for (size_t i = 0; i < grid->naxes; i++)
         mbl_text_add(out, ",", 1);
-    mbl_text_print(out, ",,,");
+    mbl_text_print(out, ",,,,");
     for (size_t i = 0; i < grid->ngauges; i++) {
         if (!mbl_grid_is_closest(grid, i))
             mbl_text_print(out, ",%s", unit_of(mbl_gauge_at(grid->gauge[i]).quantity, units));
@@ -119,6 +119,7 @@ static void add_row(const mbl_grid *grid, mbl_units_system units, size_t row, co
     bool ran = l->what.state == MBL_ROW_DONE;
     add_labels(grid, row, out);
     mbl_text_print(out, "%s,", ran ? mbl_verdict_word(l->what.verdict) : MBL_GRID_FAILED);
+    mbl_text_print(out, "%s,", ran ? mbl_mode_word(l->what.mode) : "");
     if (ran)
         mbl_grid_limit(&l->what, out);
     add_number(out, ran ? l->what.closest : NAN);
@@ -237,6 +238,21 @@ static bool next_verdict(cursor *c, mbl_grid_row *row)
     return false;
 }
 
+static bool next_mode(cursor *c, mbl_grid_row *row)
+{
+    char text[32];
+    if (!next_field(c, text, sizeof text))
+        return false;
+    if (row->state == MBL_ROW_FAILED)
+        return text[0] == '\0';
+    for (int m = MBL_MODE_DEFAULT; m <= MBL_MODE_REFERENCE; m++) {
+        row->mode = (mbl_mode)m;
+        if (strcmp(text, mbl_mode_word(row->mode)) == 0)
+            return true;
+    }
+    return false;
+}
+
 static bool next_limit(cursor *c, mbl_grid_row *row)
 {
     char text[48];
@@ -265,7 +281,8 @@ static bool next_limit(cursor *c, mbl_grid_row *row)
 static bool read_rest(const mbl_grid *grid, cursor *c, mbl_grid_row *what, double value[],
                       char reason[MBL_REASON])
 {
-    if (!next_verdict(c, what) || !next_limit(c, what) || !next_number(c, &what->closest))
+    if (!next_verdict(c, what) || !next_mode(c, what) || !next_limit(c, what) ||
+        !next_number(c, &what->closest))
         return false;
     for (size_t i = 0; i < grid->ngauges; i++) {
         value[i] = what->closest;

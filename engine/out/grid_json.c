@@ -109,6 +109,7 @@ static json_t *row_object(mbl_json *j, const mbl_grid *grid, size_t row)
     mbl_json_put(j, o, "options", options_object(j, grid, row));
     mbl_json_put(j, o, "verdict",
                  json_string(ran ? mbl_verdict_word(r->verdict) : MBL_GRID_FAILED));
+    mbl_json_put(j, o, "mode", ran ? json_string(mbl_mode_word(r->mode)) : json_null());
     mbl_json_put(j, o, "limit", ran ? limit_string(j, grid, r) : json_null());
     mbl_json_put(j, o, "closest", ran ? mbl_json_number(r->closest) : json_null());
     mbl_json_put(j, o, "values", values);

@@ -262,6 +262,22 @@ static void put_reasons(mbl_grid_sheet *s)
     }
 }
 
+/* What was only looked over. */
+static void put_screened(mbl_grid_sheet *s)
+{
+    size_t screened = 0;
+    for (size_t row = s->grid->first; row < s->grid->end; row++) {
+        const mbl_grid_row *r = mbl_grid_in(s, row, MBL_ROW_DONE);
+        screened += r != NULL && r->mode == MBL_MODE_SCREENING;
+    }
+    if (screened == 0)
+        return;
+    mbl_text_print(&s->line, "%zu of %zu rows were screened: %s.", screened, s->ran,
+                   mbl_mode_promise(MBL_MODE_SCREENING));
+    mbl_page_point(s->page, mbl_text_get(&s->line));
+    mbl_page_clear(&s->line);
+}
+
 void mbl_out_grid(const mbl_grid *grid, const bool *keep, mbl_units_system units, mbl_text *out)
 {
     mbl_grid_sheet s = {.grid = grid, .keep = keep, .units = units, .page = out};
@@ -277,6 +293,7 @@ void mbl_out_grid(const mbl_grid *grid, const bool *keep, mbl_units_system units
     }
     put_reasons(&s);
     mbl_page_heading(out, "BEFORE ANYONE DRIVES");
+    put_screened(&s);
     mbl_page_point(out, mbl_words_cautions[0]);
     mbl_page_point(out, mbl_words_cautions[2]);
     out->failed = out->failed || s.line.failed;

@@ -204,7 +204,7 @@ json_t *mbl_json_stint(mbl_json *j, const mbl_run *run)
     mbl_json_put(j, o, "ambient", mbl_json_level(s->ambient));
     mbl_json_put(j, o, "altitude", mbl_json_number(s->altitude));
     mbl_json_put(j, o, "logged", json_boolean(s->logged));
-    mbl_json_put(j, o, "mode", json_string(mbl_mode_word(run->drive->route->road.mode)));
+    mbl_json_put(j, o, "mode", json_string(mbl_mode_word(run->mode)));
     return o;
 }
 

@@ -190,8 +190,8 @@ static void put_conditions(table *t)
                    show(t, MBL_SHOW_HEIGHT, c->stint.altitude, 0).s, unit(t, MBL_SHOW_HEIGHT));
     fact(t, "Air");
     put_energy(t);
-    mbl_text_print(&t->line, "%s mode: %s.", mbl_mode_word(t->run->drive->route->road.mode),
-                   mbl_mode_promise(t->run->drive->route->road.mode));
+    mbl_text_print(&t->line, "%s mode: %s.", mbl_mode_word(t->run->mode),
+                   mbl_mode_promise(t->run->mode));
     fact(t, "Steps");
 }
 

@@ -17,13 +17,12 @@ static const mbl_field driver_fields[] = {
            "distance by which braking begins before the last place for it; none when not given",
            ""),
 };
-static const mbl_schema driver_schema = {
-    .name = "driver",
-    .about = "What the driver of a layout uses of the car.",
-    .size = sizeof(mbl_course),
-    .fields = driver_fields,
-    .nfields = COUNT_OF(driver_fields),
-    .present = -1};
+static const mbl_schema driver_schema = {.name = "driver",
+                                         .about = "What the driver of a layout uses of the car.",
+                                         .size = sizeof(mbl_course),
+                                         .fields = driver_fields,
+                                         .nfields = COUNT_OF(driver_fields),
+                                         .present = -1};
 
 static const mbl_field course_fields[] = {
     TEXT("file", file, MBL_REQUIRED,
@@ -312,7 +311,7 @@ SCHEMA(mbl_event_schema, "event", mbl_event, event_fields, NULL,
 
 /* ---- case ---- */
 
-static const char *const modes[] = {"default", "fine", "reference", NULL};
+static const char *const modes[] = {"default", "fine", "screening", "reference", NULL};
 
 #define T mbl_case
 static const mbl_field case_fields[] = {
@@ -321,8 +320,11 @@ static const mbl_field case_fields[] = {
     PART("stint", stint, MBL_REQUIRED, &mbl_stint_schema, "the stint"),
     GROUP("limits", limits, &mbl_limits_schema, "limits and marginal bands of the checks"),
     GROUP("event", event, &mbl_event_schema, "sessions of the event, and labour"),
-    CHOICE("mode", mode, MBL_DEFAULT, modes, 0,
-           "how finely time is cut: default, fine, or a fixed grid for comparison", ""),
+    CHOICE(
+        "mode", mode, MBL_DEFAULT, modes, 0,
+        "how finely time is cut: default; fine; screening, in single precision, for long sweeps; "
+        "reference, a fixed grid for comparison",
+        ""),
     PART("base", base, MBL_OPTIONAL, &mbl_car_schema,
          "the car before the change: it is run too, and compared by name"),
 };

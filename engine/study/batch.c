@@ -103,7 +103,13 @@ static size_t rows_each(const mbl_batch *b, int lanes)
 static int lanes_of(const mbl_batch *b)
 {
     int lanes = b->lanes > 0 ? b->lanes : mbl_lanes_best();
-    return lanes < MBL_LANES_MOST ? lanes : MBL_LANES_MOST;
+    return lanes < MBL_LANES_EIGHT ? lanes : MBL_LANES_EIGHT;
+}
+
+static int lanes_single_of(const mbl_batch *b)
+{
+    int lanes = b->lanes > 0 ? b->lanes : mbl_lanes_best_single();
+    return lanes < MBL_LANES_SIXTEEN ? lanes : MBL_LANES_SIXTEEN;
 }
 
 static size_t window_of(const mbl_batch *b)
@@ -124,7 +130,10 @@ mbl_status mbl_batch_run(const mbl_batch *b, size_t *done, mbl_error *err)
     size_t workers = b->workers > 1 ? (size_t)b->workers : 1;
     job j = {.batch = b,
              .alloc = alloc,
-             .rule = {.lanes = lanes, .step = b->step, .kin = b->kin},
+             .rule = {.lanes = lanes,
+                      .lanes_single = lanes_single_of(b),
+                      .step = b->step,
+                      .kin = b->kin},
              .window = window_of(b),
              .rows_each = rows_each(b, lanes)};
     *done = 0;

@@ -43,7 +43,7 @@ typedef struct mbl_batch {
     void *ctx;
     size_t rows;        /* at most; SIZE_MAX: as many as the source has */
     int workers;        /* threads; 0 or 1: none but the caller's */
-    int lanes;          /* 1, 4 or 8; 0: mbl_lanes_best */
+    int lanes;          /* 1, 4, 8 or, when screening, 16; 0: the fastest here */
     double step;        /* as in mbl_road_of */
     const mbl_kin *kin; /* cut time for this kin whatever the row's own, so that small changes are
                            not blurred by other steps; NULL: by each row's own */

@@ -88,13 +88,16 @@ static mbl_status fail_row(mbl_chunk_row *row, mbl_status status, const mbl_erro
 }
 
 /* Riders that go in one block with the first of them that was not driven yet. */
-static int gather(rider riders[], int n, int lanes, rider *block[MBL_LANES_MOST])
+static int gather(rider riders[], int n, const mbl_chunk_rule *rule, rider *block[MBL_LANES_MOST])
 {
     int used = 0;
+    int lanes = 1;
     for (int i = 0; i < n && used < lanes; i++) {
         rider *r = &riders[i];
         if (r->row->failed || r->driven)
             continue;
+        if (used == 0)
+            lanes = mbl_road_screens(&r->route->road) ? rule->lanes_single : rule->lanes;
         if (used > 0 &&
             (r->route != block[0]->route || !mbl_model_same_shape(r->model, block[0]->model)))
             continue;
@@ -154,7 +157,7 @@ mbl_status mbl_chunk_work(mbl_bench *bench, const mbl_chunk_rule *rule, mbl_chun
     }
     while (status == MBL_OK) {
         rider *block[MBL_LANES_MOST];
-        int used = gather(riders, chunk->n, rule->lanes, block);
+        int used = gather(riders, chunk->n, rule, block);
         if (used == 0)
             break;
         status = drive_block(bench, block, used, err);

@@ -6,7 +6,7 @@
 #include "study/crew.h"
 
 /* So many that cars of a few kin fill whole blocks; each takes 110 kB while it is in flight. */
-enum { MBL_CHUNK_ROWS = 8 * MBL_LANES_MOST };
+enum { MBL_CHUNK_ROWS = 8 * MBL_LANES_EIGHT };
 
 typedef struct mbl_chunk_row {
     mbl_run *run; /* owned; its case is filled by the source */
@@ -42,6 +42,7 @@ void mbl_bench_free(mbl_bench *bench);
 
 typedef struct mbl_chunk_rule {
     int lanes;
+    int lanes_single; /* when screening */
     double step;
     const mbl_kin *kin; /* or NULL */
 } mbl_chunk_rule;

@@ -177,6 +177,7 @@ static void note_leg(mbl_run *run, mbl_drive *d, int w, size_t i, const mbl_leg_
 mbl_status mbl_crew_prepare(mbl_run *run, const mbl_route *route, const mbl_model *model,
                             mbl_error *err)
 {
+    run->mode = route->road.mode;
     run->nlegs = route->plan.n;
     run->laps = route->plan.laps;
     run->nown = model->nnodes - MBL_AXLES * MBL_CORNER_NODES;

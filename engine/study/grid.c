@@ -235,6 +235,7 @@ mbl_status mbl_grid_take(mbl_grid *grid, size_t row, const mbl_run *run, const c
     }
     const mbl_check *tightest = &run->checks[0];
     const mbl_grid_row what = {.verdict = run->verdict,
+                               .mode = run->mode,
                                .limit = tightest->kind,
                                .axle = tightest->axle,
                                .closest = mbl_check_rank(tightest)};

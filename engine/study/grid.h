@@ -28,6 +28,7 @@ typedef enum mbl_row_state { MBL_ROW_OPEN, MBL_ROW_DONE, MBL_ROW_FAILED } mbl_ro
 typedef struct mbl_grid_row {
     mbl_row_state state;
     mbl_verdict verdict;
+    mbl_mode mode;        /* how finely time was cut */
     mbl_check_kind limit; /* what gives out first: the tightest check */
     int axle;             /* of it */
     double closest;       /* its margin over its band: below 0 its limit is passed, below 1 it is

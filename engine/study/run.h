@@ -139,6 +139,7 @@ typedef struct mbl_run {
     mbl_node *tree;   /* what the user said, or NULL */
     mbl_trace *trace; /* one reference */
     double step;      /* s, of a fixed grid; 0: by the mode of the case */
+    mbl_mode mode;    /* how finely time was cut: as asked, where the model can stride */
 
     size_t nlegs;
     mbl_leg_result *legs;

@@ -530,7 +530,7 @@
 ---@field stint emberlap.stint|emberlap.stint.keys the stint
 ---@field limits? emberlap.limits.keys limits and marginal bands of the checks
 ---@field event? emberlap.event.keys sessions of the event, and labour
----@field mode? "default"|"fine"|"reference" how finely time is cut: default, fine, or a fixed grid for comparison (`"default"`)
+---@field mode? "default"|"fine"|"screening"|"reference" how finely time is cut: default; fine; screening, in single precision, for long sweeps; reference, a fixed grid for comparison (`"default"`)
 ---@field base? emberlap.car|emberlap.car.keys the car before the change: it is run too, and compared by name
 
 ---Options of fluid:boils_at.

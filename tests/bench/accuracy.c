@@ -11,7 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { MODES = 2, LISTED = 20, FINER = 4 };
+enum { MODES = BENCH_MODES, LISTED = 20, FINER = 4 };
 
 /* Seeds of random cars where none is asked for. */
 static const uint64_t listed[LISTED] = {11,  23,  42,  57,  68,  74,  91,  105, 118, 132,

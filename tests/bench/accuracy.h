@@ -24,7 +24,7 @@ typedef struct bench_off {
 typedef struct bench_one {
     mbl_case setup;
     double pace; /* share of the full pace that its brakes bear; 0: none, and not driven */
-    bench_off off[BENCH_AGAINSTS][2]; /* [mode] */
+    bench_off off[BENCH_AGAINSTS][BENCH_MODES]; /* [mode] */
 } bench_one;
 
 typedef struct bench_cars {
@@ -38,7 +38,7 @@ typedef struct bench_cars {
 #define BENCH_BEARS 1200.0
 
 uint64_t bench_seed(const bench_options *options, size_t car);
-void bench_cars_say(const bench_cars *cars, bench_against against, bench_errors worst[2],
+void bench_cars_say(const bench_cars *cars, bench_against against, bench_errors worst[BENCH_MODES],
                     mbl_text *page);
 
 #endif

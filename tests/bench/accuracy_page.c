@@ -15,7 +15,7 @@ typedef struct column {
     bool apart;
 } column;
 
-enum { COLUMNS = 6, MODES = 2 };
+enum { COLUMNS = 6, MODES = BENCH_MODES };
 static const column columns[COLUMNS] = {{0, false}, {0, true},  {1, false},
                                         {1, true},  {2, false}, {3, false}};
 

@@ -12,9 +12,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const char usage[] =
-    "usage: bench [PAGE.md] [--program EMBERLAP] [--tables ABCDE] [--cars N] [--seed S] [--laps N]\n"
-    "             [--rounds N] [--long]\n";
+static const char usage[] = "usage: bench [PAGE.md] [--program EMBERLAP] [--tables ABCDE] [--cars "
+                            "N] [--seed S] [--laps N]\n"
+                            "             [--rounds N] [--long]\n";
 
 static bool read_options(int argc, char **argv, bench_options *o)
 {
@@ -76,7 +76,7 @@ int main(int argc, char **argv)
 {
     static bench_scene scene;
     static bench_precision precision;
-    bench_errors same[2], finer[2];
+    bench_errors same[BENCH_MODES], finer[BENCH_MODES];
     bench_options o;
     if (!read_options(argc, argv, &o)) {
         fputs(usage, stderr);

@@ -32,8 +32,8 @@ static void lanes_of(const mbl_case *base, int lanes, mbl_case setup[], mbl_mode
 
 static void say_stint(const char *label, const mbl_case *base, int lanes, int laps, mbl_text *page)
 {
-    static mbl_case setup[BENCH_MOST];
-    mbl_model *model[BENCH_MOST];
+    static mbl_case setup[MBL_LANES_MOST];
+    mbl_model *model[MBL_LANES_MOST];
     bench_engine e;
     char f[5][24];
     lanes_of(base, lanes, setup, model);

@@ -7,13 +7,13 @@
 
 typedef struct bench_engine {
     int lanes;
-    const mbl_case *setup[BENCH_MOST]; /* borrowed */
-    mbl_model *const *model;           /* borrowed */
-    mbl_route *route;                  /* owned */
-    double planned;                    /* s of processor time that the route took */
-    double flops;                      /* of one lane, by strides; 0 on a fixed grid */
-    size_t steps;                      /* on track */
-    double *split;                     /* owned: see bench_engine_split */
+    const mbl_case *setup[MBL_LANES_MOST]; /* borrowed */
+    mbl_model *const *model;               /* borrowed */
+    mbl_route *route;                      /* owned */
+    double planned;                        /* s of processor time that the route took */
+    double flops;                          /* of one lane, by strides; 0 on a fixed grid */
+    size_t steps;                          /* on track */
+    double *split;                         /* owned: see bench_engine_split */
 } bench_engine;
 
 /* The first `lanes` of cases, by the steps of the first. `step` as in mbl_road_of. Free with

@@ -5,6 +5,9 @@
 
 #include "bench/steps.h"
 
+/* The modes that go by strides. */
+enum { BENCH_MODES = MBL_MODE_REFERENCE };
+
 /* All in K, NAN where a run was left out or is not finite. */
 typedef struct bench_errors {
     double at_steps; /* worst of any node where steps end */

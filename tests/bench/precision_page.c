@@ -99,9 +99,12 @@ void bench_precision_say(const bench_scene *x, const bench_precision *p, mbl_tex
                       r->who, mbl_mode_word(r->mode), r->workers, bench_figure(r->wall, f[0]),
                       bench_figure(1e3 / r->wall, f[1]));
     }
-    bench_say(page,
-              "- Row 0 of a batch and the same car driven alone: %s. Errors of a batch are those "
-              "of the drive.\n"
-              "- Worst residual of the ledgers of all rows of the batches: %s of the heat.\n",
-              p->same ? "the same bits" : "NOT the same bits", bench_figure(p->residual, f[0]));
+    bench_say(
+        page,
+        "- Row 0 of a batch and the same car driven alone: %s. Errors of a batch are those "
+        "of the drive.\n"
+        "- Worst residual of the ledgers of all rows of the batches: %s of the heat; screening "
+        "in single precision, %s.\n",
+        p->same ? "the same bits" : "NOT the same bits", bench_figure(p->residual, f[0]),
+        bench_figure(p->residual_single, f[1]));
 }

@@ -103,7 +103,7 @@ void bench_scene_make(bench_scene *x)
 {
     x->trace = test_session(&drive_harrow_vale, HOT);
     mbl_case base = bench_case(x->trace, HOT);
-    for (int w = 0; w < BENCH_MOST; w++) {
+    for (int w = 0; w < MBL_LANES_MOST; w++) {
         x->lane[w] = bench_sweep(&base, (size_t)w);
         x->model[w] = bench_model(&x->lane[w]);
     }
@@ -115,7 +115,7 @@ void bench_scene_make(bench_scene *x)
 
 void bench_scene_free(bench_scene *x)
 {
-    for (int w = 0; w < BENCH_MOST; w++)
+    for (int w = 0; w < MBL_LANES_MOST; w++)
         mbl_model_drop(x->model[w]);
     bench_stint_free(&x->stint);
     mbl_trace_drop(x->trace);

@@ -30,9 +30,9 @@ mbl_route *bench_route(const mbl_case *setup, const mbl_model *model, double ste
 
 typedef struct bench_scene {
     mbl_trace *trace;
-    mbl_case lane[BENCH_MOST];    /* the first rows of the sweep */
-    mbl_model *model[BENCH_MOST]; /* of the lanes */
-    bench_stint stint;            /* samples of 25 ms */
+    mbl_case lane[MBL_LANES_MOST];    /* the first rows of the sweep */
+    mbl_model *model[MBL_LANES_MOST]; /* of the lanes */
+    bench_stint stint;                /* samples of 25 ms */
     /* of lane 0, by CVODE at 1e-9 with a new start at every change of power; NULL without it */
     double *reference;                     /* [samples][nodes] K */
     double peak[BENCH_NODES * BENCH_MOST]; /* K, at its own steps */

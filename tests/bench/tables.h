@@ -15,8 +15,8 @@ double bench_cost(const bench_options *options, const char *self, mbl_text *page
 void bench_one_batch(const bench_options *options);
 
 /* Table C; the worst of all cars and traces, [mode], by stepping alone and with sampling. */
-void bench_accuracy(const bench_options *options, bench_errors same[2], bench_errors finer[2],
-                    mbl_text *page);
+void bench_accuracy(const bench_options *options, bench_errors same[BENCH_MODES],
+                    bench_errors finer[BENCH_MODES], mbl_text *page);
 
 /* Table D, ms; NAN where it was not measured. */
 typedef struct bench_single {

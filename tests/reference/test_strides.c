@@ -5,6 +5,7 @@
  */
 #include "reference/bench.h"
 #include "support/coupe.h"
+#include "support/lanes.h"
 #include "support/random_car.h"
 #include "support/session.h"
 #include "support/strides.h"
@@ -143,14 +144,16 @@ static void films_and_radiation_lag_by_little(void **state)
 
 /* ---- laps ---- */
 
-enum { LAPS = 3, CARS = 7, MODES = 2 }; /* default and fine */
+enum { LAPS = 3, CARS = 7, MODES = MBL_MODE_REFERENCE }; /* those before it */
 
 /* K: at the ends of steps, but pads; of pads there; of peaks of the stint; of peaks of a lap. */
 typedef struct bounds {
     double ends, pads, stint, lap;
 } bounds;
 
-static const bounds promised[MODES] = {{1.0, 1.0, 0.5, 1.0}, {0.5, 0.5, 0.25, 0.5}};
+static const bounds promised[MODES] = {[MBL_MODE_DEFAULT] = {1.0, 1.0, 0.5, 1.0},
+                                       [MBL_MODE_FINE] = {0.5, 0.5, 0.25, 0.5},
+                                       [MBL_MODE_SCREENING] = {10, 10, 5, 5}};
 
 typedef struct worst {
     double off, at;
@@ -221,7 +224,9 @@ static void compare_laps(const mbl_car *car, strides *s, result r[MODES])
     mbl_record record = {.peak = peak, .peak_at = at};
     double highest[NODES] = {0};
     mbl_block *grid = random_car_block(car, 300);
-    mbl_block *b[MODES] = {random_car_block(car, 300), random_car_block(car, 300)};
+    mbl_block *b[MODES];
+    for (int m = 0; m < MODES; m++)
+        b[m] = lanes_made(car, 1, m == MBL_MODE_SCREENING);
     assert_true(s->fine.n <= SAMPLES);
     for (int lap = 0; lap < LAPS; lap++) {
         watched = grid;
@@ -242,7 +247,7 @@ static void compare_laps(const mbl_car *car, strides *s, result r[MODES])
     for (int m = 0; m < MODES; m++) {
         for (int n = 0; n < NODES; n++)
             note_worst(&r[m].stint, fabs(r[m].peak[n] - highest[n]), n, LAPS - 1, 0);
-        assert_near(mbl_block_residual(b[m], 0), 0, 1e-12);
+        assert_near(mbl_block_residual(b[m], 0), 0, m == MBL_MODE_SCREENING ? 1e-5 : 1e-12);
         mbl_block_free(b[m]);
     }
     mbl_block_free(grid);

@@ -71,6 +71,8 @@ static inline void sweep_large_changes(mbl_case *c, random_source *r)
     if (random_below(r, 20) == 0)
         c->mode = MBL_MODE_REFERENCE;
     if (random_below(r, 3) == 0)
+        c->mode = MBL_MODE_SCREENING;
+    if (random_below(r, 3) == 0)
         c->stint.start = random_between(r, 320, 420);
 }
 

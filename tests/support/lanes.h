@@ -8,8 +8,8 @@
 
 enum { LANE_STATE = 1024 };
 
-/* A block of `used` cars in air of 300 K and one atmosphere. */
-static inline mbl_block *lanes_of(const mbl_car cars[], int used)
+/* A block of `used` cars in air of 300 K and one atmosphere, by single precision or not. */
+static inline mbl_block *lanes_made(const mbl_car cars[], int used, bool single)
 {
     mbl_error err = {0};
     mbl_model *models[MBL_LANES_MOST] = {NULL};
@@ -21,10 +21,18 @@ static inline mbl_block *lanes_of(const mbl_car cars[], int used)
         mbl_network_free(&net);
     }
     mbl_block *b = NULL;
-    assert_ok(mbl_block_make(&mbl_alloc_libc, models, used, &b, &err), err);
+    if (single)
+        assert_ok(mbl_block_make_single(&mbl_alloc_libc, models, used, &b, &err), err);
+    else
+        assert_ok(mbl_block_make(&mbl_alloc_libc, models, used, &b, &err), err);
     for (int w = 0; w < used; w++)
         mbl_model_drop(models[w]);
     return b;
+}
+
+static inline mbl_block *lanes_of(const mbl_car cars[], int used)
+{
+    return lanes_made(cars, used, false);
 }
 
 /* Every bit that a result could be made of. */

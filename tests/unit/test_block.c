@@ -30,7 +30,7 @@ static const drive_input *input(void)
 }
 
 /* Cars of one shape; no two alike. */
-enum { CARS = MBL_LANES_MOST };
+enum { CARS = MBL_LANES_EIGHT };
 
 static mbl_model *model(int which)
 {
@@ -365,7 +365,7 @@ static void lanes_of_another_shape_are_refused(void **state)
     assert_has(err.text, "shape");
     err = (mbl_error){0};
     assert_int_equal(mbl_block_make(&mbl_alloc_libc, models, 0, &b, &err), MBL_INTERNAL);
-    assert_int_equal(mbl_block_make(&mbl_alloc_libc, models, MBL_LANES_MOST + 1, &b, &err),
+    assert_int_equal(mbl_block_make(&mbl_alloc_libc, models, MBL_LANES_EIGHT + 1, &b, &err),
                      MBL_INTERNAL);
     assert_null(b);
     mbl_network_free(&net);

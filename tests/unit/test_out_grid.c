@@ -76,6 +76,9 @@ static void hard_grid(mbl_grid *grid, const mbl_alloc *alloc)
     grid_put(grid, 2, -3, MBL_CHECK_EFFORT, -1, (const double[]){-3, -60, 0.1, INFINITY, 1e-7});
     assert_ok(mbl_grid_take(grid, 3, NULL, "no \"such\" pad,\nof that size", &err), err);
     grid_put(grid, 4, 12, MBL_CHECK_COLD, 0, (const double[]){12, 1. / 3, -0.0, 100000, 1e-300});
+    grid->row[1].mode = MBL_MODE_SCREENING;
+    grid->row[2].mode = MBL_MODE_REFERENCE;
+    grid->row[4].mode = MBL_MODE_FINE;
 }
 
 static void csv_has_names_units_and_a_line_for_every_row_that_was_tried(void **state)
@@ -85,15 +88,15 @@ static void csv_has_names_units_and_a_line_for_every_row_that_was_tried(void **s
     hard_grid(&grid, &mbl_alloc_libc);
     char *text = csv_of(&grid, NULL, MBL_UNITS_SI);
     assert_string_equal(
-        text, "row,\"duct, front\",pads,verdict,limit,closest,front.fluid.margin,rear.pad.peak,"
+        text, "row,\"duct, front\",pads,verdict,mode,limit,closest,front.fluid.margin,rear.pad.peak,"
               "mass.unsprung,front.pad.left,reason\n"
-              ",,,,,,K,C,kg,m,\n"
-              "1,\"3 in, \"\"long\"\"\",compound \xc3\xa9,holds,front fluid,1.5,30,612.25,49.2,"
+              ",,,,,,,K,C,kg,m,\n"
+              "1,\"3 in, \"\"long\"\"\",compound \xc3\xa9,holds,default,front fluid,1.5,30,612.25,49.2,"
               "0.0065,\n"
-              "2,\"3 in, \"\"long\"\"\",,marginal,rear rotor,0.25,5,700,51,,\n"
-              "3,\" none\",compound \xc3\xa9,fails,car pedal effort,-3,-60,0.1,inf,1e-07,\n"
-              "4,\" none\",,could not run,,,,,,,\"no 'such' pad, of that size\"\n"
-              "5,two lines,compound \xc3\xa9,holds,front cold pad,12,0.3333333333333333,-0,100000,"
+              "2,\"3 in, \"\"long\"\"\",,marginal,screening,rear rotor,0.25,5,700,51,,\n"
+              "3,\" none\",compound \xc3\xa9,fails,reference,car pedal effort,-3,-60,0.1,inf,1e-07,\n"
+              "4,\" none\",,could not run,,,,,,,,\"no 'such' pad, of that size\"\n"
+              "5,two lines,compound \xc3\xa9,holds,fine,front cold pad,12,0.3333333333333333,-0,100000,"
               "1e-300,\n");
     free(text);
     mbl_grid_free(&grid);
@@ -111,8 +114,8 @@ static void csv_in_american_units_says_so_and_means_it(void **state)
     grid_of(&grid, &mbl_alloc_libc, 1, n, 5, gauges);
     grid_put(&grid, 0, 2, MBL_CHECK_FLUID, 0, (const double[]){2, 10, 100, 0.45359237, 0.0254});
     char *text = csv_of(&grid, NULL, MBL_UNITS_US);
-    assert_has(text, "\n,,,,,F,F,lb,in,\n");
-    assert_has(text, "\n1,a1,holds,front fluid,2,18,212,1,1,\n");
+    assert_has(text, "\n,,,,,,F,F,lb,in,\n");
+    assert_has(text, "\n1,a1,holds,default,front fluid,2,18,212,1,1,\n");
     free(text);
     mbl_grid_free(&grid);
 }
@@ -129,10 +132,10 @@ static void only_rows_that_are_kept_are_written(void **state)
         grid_put(&grid, row, 2, MBL_CHECK_FLUID, 0, (const double[]){2, (double)row});
     const bool keep[] = {true, false, true};
     char *text = csv_of(&grid, keep, MBL_UNITS_SI);
-    assert_string_equal(text, "row,duct,verdict,limit,closest,front.fluid.margin,reason\n"
-                              ",,,,,K,\n"
-                              "5,a5,holds,front fluid,2,4,\n"
-                              "7,a7,holds,front fluid,2,6,\n");
+    assert_string_equal(text, "row,duct,verdict,mode,limit,closest,front.fluid.margin,reason\n"
+                              ",,,,,,K,\n"
+                              "5,a5,holds,default,front fluid,2,4,\n"
+                              "7,a7,holds,default,front fluid,2,6,\n");
     free(text);
     mbl_grid_free(&grid);
 }
@@ -174,6 +177,7 @@ static void what_is_taken_back_is_the_same_to_the_last_bit(void **state)
         for (size_t k = 0; k < 5; k++)
             v[k] = any_number(&r);
         mbl_grid_row what = {.verdict = (mbl_verdict)random_below(&r, 3),
+                             .mode = (mbl_mode)random_below(&r, 4),
                              .limit = (mbl_check_kind)random_below(&r, MBL_CHECK_KINDS),
                              .axle = random_below(&r, 3) - 1,
                              .closest = v[0]};
@@ -195,6 +199,7 @@ static void what_is_taken_back_is_the_same_to_the_last_bit(void **state)
             assert_string_equal(to.reason[row], from.reason[row]);
         } else {
             assert_int_equal(to.row[row].verdict, from.row[row].verdict);
+            assert_int_equal(to.row[row].mode, from.row[row].mode);
             assert_int_equal(to.row[row].limit, from.row[row].limit);
             assert_int_equal(to.row[row].axle, from.row[row].axle);
         }
@@ -267,42 +272,46 @@ static void a_line_of_another_row_or_with_other_words_is_not_taken(void **state)
     grid_of(&grid, &mbl_alloc_libc, 2, n, 3, gauges);
     static const char *const wrong[] = {
         "",
-        "2,a1,b1,holds,front fluid,1.5,30,600,",
-        "01,a1,b1,holds,front fluid,1.5,30,600,",
-        " 1,a1,b1,holds,front fluid,1.5,30,600,",
-        "1,a2,b1,holds,front fluid,1.5,30,600,",
-        "1,a1,b2,holds,front fluid,1.5,30,600,",
-        "1,\"a1\",b1,holds,front fluid,1.5,30,600,",
-        "1,a1,b1,Holds,front fluid,1.5,30,600,",
-        "1,a1,b1,,front fluid,1.5,30,600,",
-        "1,a1,b1,holds,,1.5,30,600,",
-        "1,a1,b1,holds,fluid,1.5,30,600,",
-        "1,a1,b1,holds,middle fluid,1.5,30,600,",
-        "1,a1,b1,holds,front oil,1.5,30,600,",
-        "1,a1,b1,holds,front fluid,1.5,30,",
-        "1,a1,b1,holds,front fluid,1.5,30,600,7,",
-        "1,a1,b1,holds,front fluid,1.50,30,600,",
-        "1,a1,b1,holds,front fluid,1.5,+30,600,",
-        "1,a1,b1,holds,front fluid,1.5,30,6e2,",
-        "1,a1,b1,holds,front fluid,1.5,30,600 K,",
-        "1,a1,b1,holds,front fluid,1.5,nan,600,",
-        "1,a1,b1,holds,front fluid,1.5,Inf,600,",
-        "1,a1,b1,holds,front fluid,1.5,30,1e999,",
-        "1,a1,b1,holds,front fluid,1.5,30,600,\"why\"",
-        "1,a1,b1,could not run,front fluid,,,,\"why\"",
-        "1,a1,b1,could not run,,1.5,,,\"why\"",
-        "1,a1,b1,could not run,,,30,,\"why\"",
-        "1,a1,b1,could not run,,,,,why",
-        "1,a1,b1,could not run,,,,,\"why\" ",
-        "1,a1,b1,could not run,,,,,",
-        "1,a1,b1,could not run,,,,,\"no \"\"such\"\" pad\"",
-        "row,duct,pads,verdict,limit,closest,front.fluid.margin,rear.pad.peak,reason",
+        "2,a1,b1,holds,default,front fluid,1.5,30,600,",
+        "01,a1,b1,holds,default,front fluid,1.5,30,600,",
+        " 1,a1,b1,holds,default,front fluid,1.5,30,600,",
+        "1,a2,b1,holds,default,front fluid,1.5,30,600,",
+        "1,a1,b2,holds,default,front fluid,1.5,30,600,",
+        "1,\"a1\",b1,holds,default,front fluid,1.5,30,600,",
+        "1,a1,b1,Holds,default,front fluid,1.5,30,600,",
+        "1,a1,b1,,default,front fluid,1.5,30,600,",
+        "1,a1,b1,holds,default,,1.5,30,600,",
+        "1,a1,b1,holds,default,fluid,1.5,30,600,",
+        "1,a1,b1,holds,default,middle fluid,1.5,30,600,",
+        "1,a1,b1,holds,default,front oil,1.5,30,600,",
+        "1,a1,b1,holds,front fluid,1.5,30,600,",
+        "1,a1,b1,holds,,front fluid,1.5,30,600,",
+        "1,a1,b1,holds,quick,front fluid,1.5,30,600,",
+        "1,a1,b1,could not run,fine,,,,,\"why\"",
+        "1,a1,b1,holds,default,front fluid,1.5,30,",
+        "1,a1,b1,holds,default,front fluid,1.5,30,600,7,",
+        "1,a1,b1,holds,default,front fluid,1.50,30,600,",
+        "1,a1,b1,holds,default,front fluid,1.5,+30,600,",
+        "1,a1,b1,holds,default,front fluid,1.5,30,6e2,",
+        "1,a1,b1,holds,default,front fluid,1.5,30,600 K,",
+        "1,a1,b1,holds,default,front fluid,1.5,nan,600,",
+        "1,a1,b1,holds,default,front fluid,1.5,Inf,600,",
+        "1,a1,b1,holds,default,front fluid,1.5,30,1e999,",
+        "1,a1,b1,holds,default,front fluid,1.5,30,600,\"why\"",
+        "1,a1,b1,could not run,,front fluid,,,,\"why\"",
+        "1,a1,b1,could not run,,,1.5,,,\"why\"",
+        "1,a1,b1,could not run,,,,30,,\"why\"",
+        "1,a1,b1,could not run,,,,,,why",
+        "1,a1,b1,could not run,,,,,,\"why\" ",
+        "1,a1,b1,could not run,,,,,,",
+        "1,a1,b1,could not run,,,,,,\"no \"\"such\"\" pad\"",
+        "row,duct,pads,verdict,mode,limit,closest,front.fluid.margin,rear.pad.peak,reason",
     };
     for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++)
         if (mbl_out_grid_take(&grid, 0, wrong[i], strlen(wrong[i])))
             fail_msg("taken: %s", wrong[i]);
     assert_int_equal(grid.row[0].state, MBL_ROW_OPEN);
-    static const char right[] = "1,a1,b1,holds,front fluid,1.5,30,600,";
+    static const char right[] = "1,a1,b1,holds,default,front fluid,1.5,30,600,";
     assert_true(mbl_out_grid_take(&grid, 0, right, sizeof right - 1));
     assert_near(mbl_grid_value(&grid, 0, 2), 600, 0);
     assert_false(mbl_out_grid_take(&grid, 4, right, sizeof right - 1)); /* there is none */

@@ -10,7 +10,7 @@
 
 /* Cars of one shape, no two alike: bare, with a valve, with pads that feel pressure, capped, and
  * the same once more. */
-enum { CARS = MBL_LANES_MOST };
+enum { CARS = 8 };
 static const double caps[CARS] = {MBL_NO_CAP, MBL_NO_CAP, MBL_NO_CAP, 4e6,
                                   MBL_NO_CAP, MBL_NO_CAP, MBL_NO_CAP, 3e6};
 
@@ -27,12 +27,15 @@ static mbl_car car_of(int which)
     return car;
 }
 
+/* Do the tests of bits look at the kernels of single precision? */
+static bool screening;
+
 static mbl_block *lanes(const int *which, int used)
 {
     mbl_car cars[MBL_LANES_MOST];
     for (int w = 0; w < used; w++)
         cars[w] = car_of(which[w]);
-    mbl_block *b = lanes_of(cars, used);
+    mbl_block *b = lanes_made(cars, used, screening);
     for (int w = 0; w < b->lanes; w++)
         b->cap[w] = caps[which[w < used ? w : used - 1]];
     return b;
@@ -56,6 +59,12 @@ static int set_up(void **state)
     memcpy(drive.step + second, drive.step, second * sizeof *drive.step);
     mbl_block_free(b);
     return 0;
+}
+
+static int set_up_single(void **state)
+{
+    screening = true;
+    return set_up(state);
 }
 
 static int tear_down(void **state)
@@ -118,12 +127,30 @@ static void a_lane_does_not_notice_a_broken_neighbour(void **state)
     mbl_block_free(b);
 }
 
-/* One kernel on blocks of `from` to `most` lanes in use, against each car alone. */
-static void check_kernel(mbl_stride_kernel *kernel, int from, int most)
+/* A kernel of either kind. */
+typedef struct kernel {
+    mbl_stride_kernel *whole;
+    mbl_stride_kernel_single *single;
+} kernel;
+
+static void go(const kernel *k, mbl_block *b, size_t first, size_t last, double time, mbl_record *r)
 {
-    static double peak[2][512], peak_at[2][512];
+    if (k->whole != NULL) {
+        k->whole(b, drive.step, first, last, time, r);
+        return;
+    }
+    mbl_single_enter(b);
+    k->single(b->single, drive.step, first, last, time, r);
+    mbl_single_leave(b);
+}
+
+/* One kernel on blocks of `from` to `most` lanes in use, against each car alone. */
+static void check_kernel(kernel of, int from, int most)
+{
+    static double peak[2][1024], peak_at[2][1024];
+    static const int order[MBL_LANES_MOST] = {7, 1, 2, 3, 4, 5, 6, 0, 1, 0, 7, 5, 3, 2, 6, 4};
     for (int used = from; used <= most; used++) {
-        mbl_block *b = lanes((const int[]){7, 1, 2, 3, 4, 5, 6, 0}, used);
+        mbl_block *b = lanes(order, used);
         mbl_record record = {.peak = peak[0], .peak_at = peak_at[0]};
         mbl_record_clear(b, &record, 0);
         mbl_block_stride(b, drive.step, 0, 0, 0, NULL); /* what it sets, and no step */
@@ -132,13 +159,13 @@ static void check_kernel(mbl_stride_kernel *kernel, int from, int most)
         for (size_t k = 0; k < drive.n;) { /* split anywhere */
             size_t last = k + (size_t)random_below(&r, 60);
             last = last < drive.n ? last : drive.n;
-            kernel(b, drive.step, k, last, time, &record);
+            go(&of, b, k, last, time, &record);
             for (; k < last; k++)
                 time += drive.step[k].dt;
         }
         int nodes = b->model[0]->nnodes;
         for (int w = 0; w < b->lanes; w++) { /* those that nobody asked for too */
-            int which = (const int[]){7, 1, 2, 3, 4, 5, 6, 0}[w < used ? w : used - 1];
+            int which = order[w < used ? w : used - 1];
             mbl_record own = {.peak = peak[1], .peak_at = peak_at[1]};
             double alone[LANE_STATE];
             double got[LANE_STATE];
@@ -163,25 +190,51 @@ static void check_kernel(mbl_stride_kernel *kernel, int from, int most)
 static void every_kernel_gives_the_bits_of_the_car_alone(void **state)
 {
     (void)state;
-    check_kernel(mbl_stride_run_1, 1, 1);
-    check_kernel(mbl_stride_run_4, 2, 4);
-    check_kernel(mbl_stride_run_8, 5, 8);
+    check_kernel((kernel){.whole = mbl_stride_run_1}, 1, 1);
+    check_kernel((kernel){.whole = mbl_stride_run_4}, 2, 4);
+    check_kernel((kernel){.whole = mbl_stride_run_8}, 5, 8);
     int wide = 0;
 #ifdef MBL_HAVE_AVX2
     if (__builtin_cpu_supports("avx2")) {
-        check_kernel(mbl_stride_run_4_avx2, 2, 4);
-        wide++;
+        check_kernel((kernel){.whole = mbl_stride_run_1_avx2}, 1, 1);
+        check_kernel((kernel){.whole = mbl_stride_run_4_avx2}, 2, 4);
+        wide += 2;
     }
 #endif
 #ifdef MBL_HAVE_AVX512
     if (__builtin_cpu_supports("avx512f")) {
-        check_kernel(mbl_stride_run_8_avx512, 5, 8);
+        check_kernel((kernel){.whole = mbl_stride_run_8_avx512}, 5, 8);
         wide++;
         assert_int_equal(mbl_lanes_best(), MBL_LANES_EIGHT);
     }
 #endif
     printf("%d kernels of wider registers\n", wide);
     assert_true(mbl_lanes_best() == MBL_LANES_FOUR || mbl_lanes_best() == MBL_LANES_EIGHT);
+}
+
+static void every_kernel_of_single_precision_gives_the_bits_of_the_car_alone(void **state)
+{
+    (void)state;
+    check_kernel((kernel){.single = mbl_stride_run_1_single}, 1, 1);
+    check_kernel((kernel){.single = mbl_stride_run_4_single}, 2, 4);
+    check_kernel((kernel){.single = mbl_stride_run_8_single}, 5, 8);
+    check_kernel((kernel){.single = mbl_stride_run_16_single}, 9, 16);
+    int wide = 0;
+#ifdef MBL_HAVE_AVX2
+    if (__builtin_cpu_supports("avx2")) {
+        check_kernel((kernel){.single = mbl_stride_run_8_single_avx2}, 5, 8);
+        wide++;
+    }
+#endif
+#ifdef MBL_HAVE_AVX512
+    if (__builtin_cpu_supports("avx512f")) {
+        check_kernel((kernel){.single = mbl_stride_run_16_single_avx512}, 9, 16);
+        wide++;
+        assert_int_equal(mbl_lanes_best_single(), MBL_LANES_SIXTEEN);
+    }
+#endif
+    printf("%d kernels of wider registers\n", wide);
+    assert_true(mbl_lanes_best_single() >= MBL_LANES_EIGHT);
 }
 
 /* Split at every step, at a few, and with calls for no step at all. */
@@ -339,6 +392,62 @@ static void a_cap_that_is_never_reached_changes_no_bit(void **state)
     mbl_block_free(b);
 }
 
+/* ---- single precision ---- */
+
+/* The same steps in both: what rounding does to temperatures, totals and the ledger. */
+static void single_precision_rounds_and_does_no_more(void **state)
+{
+    (void)state;
+    double apart = 0;
+    double residual = 0;
+    for (int which = 0; which < CARS; which++) {
+        mbl_car car = car_of(which);
+        mbl_block *b[2] = {lanes_made(&car, 1, false), lanes_made(&car, 1, true)};
+        for (int k = 0; k < 2; k++) {
+            b[k]->cap[0] = caps[which];
+            strides_run(b[k], &drive, NULL);
+        }
+        for (int n = 0; n < b[0]->model[0]->nnodes; n++)
+            apart = fmax(apart, fabs(b[0]->T[n] - b[1]->T[n]));
+        residual = fmax(residual, fabs(mbl_block_residual(b[1], 0)));
+        assert_true(b[0]->T[MBL_FACE] > 350);
+        assert_true(memcmp(b[0]->T, b[1]->T, sizeof(double)) != 0);
+        assert_close(b[1]->heat[0], b[0]->heat[0], 1e-6);
+        assert_close(b[1]->work[1], b[0]->work[1], 1e-6);
+        assert_close(b[1]->worn[0], b[0]->worn[0], 1e-5);
+        assert_close(b[1]->lost[0], b[0]->lost[0], 1e-5);
+        if (caps[which] < MBL_NO_CAP)
+            assert_close(b[1]->shortfall[0], b[0]->shortfall[0], 1e-5);
+        mbl_block_free(b[0]);
+        mbl_block_free(b[1]);
+    }
+    printf("single precision: %.1e K apart, %.1e of the heat unaccounted for\n", apart, residual);
+    assert_true(apart > 1e-9 && apart < 0.02);
+    assert_true(residual > 1e-12 && residual < 1e-5);
+}
+
+/* Double precision has no kernel of sixteen lanes. */
+static void sixteen_lanes_are_for_screening(void **state)
+{
+    (void)state;
+    mbl_error err = {0};
+    mbl_block *b = NULL;
+    mbl_model *models[MBL_LANES_MOST + 1] = {NULL};
+    mbl_car car = test_coupe();
+    mbl_block *one = lanes_of(&car, 1);
+    for (int w = 0; w <= MBL_LANES_MOST; w++)
+        models[w] = one->model[0];
+    assert_int_equal(mbl_block_make(&mbl_alloc_libc, models, 9, &b, &err), MBL_INTERNAL);
+    assert_non_null(strstr(err.text, "1 to 8"));
+    err = (mbl_error){0};
+    assert_int_equal(mbl_block_make_single(&mbl_alloc_libc, models, 17, &b, &err), MBL_INTERNAL);
+    assert_non_null(strstr(err.text, "1 to 16"));
+    assert_ok(mbl_block_make_single(&mbl_alloc_libc, models, 9, &b, &err), err);
+    assert_int_equal(b->lanes, MBL_LANES_SIXTEEN);
+    mbl_block_free(b);
+    mbl_block_free(one);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -351,5 +460,16 @@ int main(void)
         cmocka_unit_test(what_a_cap_leaves_undone_is_the_rest_of_the_energy),
         cmocka_unit_test(a_cap_that_is_never_reached_changes_no_bit),
     };
-    return cmocka_run_group_tests(tests, set_up, tear_down);
+    const struct CMUnitTest single[] = {
+        cmocka_unit_test(a_lane_has_the_bits_of_the_same_car_alone_wherever_it_runs),
+        cmocka_unit_test(a_lane_does_not_notice_a_broken_neighbour),
+        cmocka_unit_test(every_kernel_of_single_precision_gives_the_bits_of_the_car_alone),
+        cmocka_unit_test(a_run_in_pieces_has_the_bits_of_a_run_in_one),
+        cmocka_unit_test(a_saved_lane_goes_on_as_if_nothing_had_been_in_between),
+        cmocka_unit_test(a_cap_that_is_never_reached_changes_no_bit),
+        cmocka_unit_test(single_precision_rounds_and_does_no_more),
+        cmocka_unit_test(sixteen_lanes_are_for_screening),
+    };
+    return cmocka_run_group_tests(tests, set_up, tear_down) +
+           cmocka_run_group_tests(single, set_up_single, tear_down);
 }

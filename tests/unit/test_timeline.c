@@ -16,10 +16,12 @@ typedef struct rule {
     size_t contact;
     double longest, bends;            /* s, m/s */
     double swing, gains, veer, macro; /* K, m/s, m/s, s */
+    double stretch, grow;
 } rule;
 static const rule rules[] = {
-    {MBL_MODE_DEFAULT, 0.20, 0.2, 0.05, 0.6, 15, 1.0, 1, 2.0, 1.0, 60, 30, 1.0, 2.0},
-    {MBL_MODE_FINE, 0.06, 0.08, 0.012, 0.25, 7, 0.7, 1, 1.0, 0.6, 30, 12, 0.6, 1.0},
+    {MBL_MODE_DEFAULT, 0.20, 0.2, 0.05, 0.6, 15, 1.0, 1, 2.0, 1.0, 60, 30, 1.0, 2.0, 1, 1},
+    {MBL_MODE_FINE, 0.06, 0.08, 0.012, 0.25, 7, 0.7, 1, 1.0, 0.6, 30, 12, 0.6, 1.0, 1, 1},
+    {MBL_MODE_SCREENING, 3, 10, 1, 10, 120, 6, 1, 4, 5, 200, 100, 5, 4, 2.5, 10},
 };
 enum { MODES = sizeof rules / sizeof rules[0] };
 
@@ -44,10 +46,20 @@ static rule rule_of(size_t mode, const mbl_kin *kin)
     return r;
 }
 
-/* Longest step `t` seconds after a lap began. */
-static double grown(const mbl_kin *kin, double t)
+/* Longest step `t` seconds after a lap began, and after the brakes went on or off. */
+static double grown(const rule *r, const mbl_kin *kin, double t)
 {
-    return 0.2 * quickness(kin) + 0.3 * t;
+    return r->grow * (0.2 * quickness(kin) + 0.3 * t);
+}
+
+static double after_event(const rule *r, const mbl_kin *kin, double t)
+{
+    return r->grow * (quickness(kin) + 0.6 * t);
+}
+
+static double longest_macro(const rule *r, const mbl_kin *kin)
+{
+    return fmin(r->macro, r->stretch * mbl_kin_macro(kin));
 }
 
 /* ---- kin and cuts ---- */
@@ -255,7 +267,7 @@ static void check_lengths(const strides *s, const rule *r, const mbl_kin *kin)
 {
     size_t at[MOST + 1];
     places(s, at);
-    double longest = fmin(r->longest, mbl_kin_macro(kin)) * (1 + 1e-6);
+    double longest = fmin(r->longest, longest_macro(r, kin)) * (1 + 1e-6);
     size_t event = 0;
     size_t joined = 0;
     for (size_t i = 0; i < s->n; i++) {
@@ -267,7 +279,7 @@ static void check_lengths(const strides *s, const rule *r, const mbl_kin *kin)
         joined++;
         assert_true(x->dt <= longest);
         double since = s->fine.time[at[i]] - s->fine.time[event];
-        assert_true(x->dt <= (quickness(kin) + 0.6 * since) * (1 + 1e-6));
+        assert_true(x->dt <= after_event(r, kin, since) * (1 + 1e-6));
         /* where it coasts, it is asked every 0.4 s at least */
         double between = on_at(s, at[i]) ? 1e-9 : 0.5;
         assert_true(wander(s, at[i], at[i + 1]) <= r->bends + between);
@@ -276,7 +288,7 @@ static void check_lengths(const strides *s, const rule *r, const mbl_kin *kin)
         assert_true(at[i] - event >= r->contact);
         assert_true(fabs(x->slope) * x->dt <= x->power * r->ramp * (1 + 1e-9));
     }
-    assert_true(joined > 10);
+    assert_true(joined > (r->mode == MBL_MODE_SCREENING ? 3 : 10));
 }
 
 static void no_step_is_longer_than_its_rules_allow(void **state)
@@ -531,7 +543,7 @@ static void check_macros(const strides *s, const rule *r, const mbl_kin *kin)
     size_t at[MOST + 1];
     places(s, at);
     pilot_drives(s, kin, T);
-    double most = fmin(mbl_kin_macro(kin), r->macro);
+    double most = longest_macro(r, kin);
     const double hair = 0.02;
     for (size_t i = 0; i < s->n;) {
         size_t last = last_of_macro(s, i);
@@ -720,9 +732,9 @@ static void a_leg_without_brakes_goes_by_the_longest_steps(void **state)
         cut(&s, r.mode, &kin);
         double t = 0;
         for (size_t i = 0; i < s.n; i++) {
-            double macro = fmin(r.macro, mbl_kin_macro(&kin));
-            double after = quickness(&kin) + 0.6 * t;
-            double most = fmin(fmin(grown(&kin, t), after), fmin(r.longest, macro));
+            double macro = longest_macro(&r, &kin);
+            double most = fmin(fmin(grown(&r, &kin, t), after_event(&r, &kin, t)),
+                               fmin(r.longest, macro));
             t += s.step[i].dt;
             assert_true(s.step[i].dt < most + 1e-9);
             assert_true(i + 1 == s.n || s.step[i].dt > most - 0.2 * macro - 1e-9);

@@ -1,0 +1,5 @@
+/* SPDX-License-Identifier: MIT */
+#define MBL_SINGLE
+#define MBL_LANES          8
+#define MBL_STRIDE_NAME(x) x##_8_single_avx2
+#include "heat/stride_body.h"
