@@ -85,13 +85,26 @@ static double settling(const piece *p, double dt, double tau, double u)
     return line + amplitude * (expm1(-u * x) - u * expm1(-x));
 }
 
+/*
+ * Seconds in which a piece settles. A node behind which others settle too does so more slowly than
+ * by itself: by the slopes at its ends, where they tell of an exponential, but no more than thrice
+ * as slowly (found by trying), since the first of them is not to be relied on.
+ */
+static double settles_in(const piece *p, double dt, double tau)
+{
+    double falls = p->slope0 / p->slope1;
+    double by_slopes = falls > 1 && isfinite(falls) ? dt / log(falls) : tau;
+    return fmin(fmax(by_slopes, tau), 3 * tau);
+}
+
 /* The one for nodes that are slow against the stride, the other for quick ones; where they change
  * over was found by trying. */
 static double within(const piece *p, double dt, double tau, double u)
 {
-    double x = dt / (2 * tau);
+    double in = settles_in(p, dt, tau);
+    double x = dt / (2 * in);
     double slow = 1 / (1 + x * x * x * x);
-    return slow * cubic(p, dt, u) + (1 - slow) * settling(p, dt, tau, u);
+    return slow * cubic(p, dt, u) + (1 - slow) * settling(p, dt, in, u);
 }
 
 /*

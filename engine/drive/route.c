@@ -24,7 +24,7 @@ mbl_parking mbl_road_parking(mbl_mode mode)
     case MBL_MODE_FINE:
         return (mbl_parking){1.10, 5.0};
     case MBL_MODE_SCREENING:
-        return (mbl_parking){1.5, 30.0};
+        return (mbl_parking){1.8, 60.0};
     case MBL_MODE_REFERENCE:
         break;
     }

@@ -141,10 +141,22 @@ static void pilot_drives(planner *p)
     p->station[p->n].braking = false;
 }
 
+/* Where a face of a corner is hottest between two stations. */
+static size_t hottest(const planner *p, size_t first, size_t last, int face, int corner)
+{
+    size_t at = last;
+    for (size_t i = first; i < last; i++) {
+        if (p->station[i].T.T[face][corner] > p->station[at].T.T[face][corner])
+            at = i;
+    }
+    return at;
+}
+
 /* A step ends where a face is hottest in each application of the brakes. */
 static void force_peaks(planner *p)
 {
     static const int faces[] = {MBL_PLACE_FACE, MBL_PLACE_PAD_FACE};
+    const double *time = p->s.c->time;
     size_t first = 0;
     while (first < p->n) {
         size_t last = first + 1;
@@ -152,12 +164,13 @@ static void force_peaks(planner *p)
             last++;
         for (int f = 0; f < 2 && p->station[first].braking; f++) {
             for (int c = 0; c < MBL_STRIDE_CORNERS; c++) {
-                size_t hottest = last;
-                for (size_t i = first; i < last; i++) {
-                    if (p->station[i].T.T[faces[f]][c] > p->station[hottest].T.T[faces[f]][c])
-                        hottest = i;
-                }
-                p->station[hottest].forced = true;
+                size_t at = hottest(p, first, last, faces[f], c);
+                size_t before = at; /* the last place before it where a step ends */
+                while (before > first && !p->station[before].forced)
+                    before--;
+                double since = time[p->station[at].at] - time[p->station[before].at];
+                if (before == first || since > p->rule.apart)
+                    p->station[at].forced = true;
             }
         }
         first = last;
@@ -351,7 +364,7 @@ void mbl_timeline_plan(const mbl_channels *fine, mbl_mode mode, const mbl_kin *k
 {
     const double stop = 10400; /* N, a hard one of a car of middling mass */
     double tau = mbl_kin_quick(kin, stop);
-    planner p = {.rule = mbl_timeline_rule_for(mode, tau),
+    planner p = {.rule = mbl_timeline_rule_for(mode, tau, mbl_kin_steep(kin)),
                  .tau = tau,
                  .station = stations_in(scratch, fine->n)};
     add_up(fine, scratch, &p.s);

@@ -5,9 +5,57 @@
 
 /* Found by trying: table C of tests/bench, tests/reference/test_strides.c. */
 static const mbl_timeline_rule rules[] = {
-    [MBL_MODE_DEFAULT] = {0.20, 0.2, 0.05, 0.6, 15, 1.0, 1, 2.0, 1.0, 60, 30, 1.0, 2.0, 1, 1},
-    [MBL_MODE_FINE] = {0.06, 0.05, 0.012, 0.25, 7, 0.7, 1, 1.0, 0.6, 30, 12, 0.6, 1.0, 1, 1},
-    [MBL_MODE_SCREENING] = {3.0, 10, 1.0, 10, 120, 6.0, 1, 4.0, 5.0, 200, 100, 5.0, 4.0, 2.5, 10},
+    [MBL_MODE_DEFAULT] = {.face = 0.20,
+                          .bow = 0.2,
+                          .deep = 0.05,
+                          .rough = 0.6,
+                          .warms = 15,
+                          .slips = 0.05,
+                          .ramp = 1.0,
+                          .contact = 1,
+                          .longest = 2.0,
+                          .bends = 1.0,
+                          .swing = 60,
+                          .gains = 30,
+                          .veer = 1.0,
+                          .macro = 2.0,
+                          .apart = 0,
+                          .stretch = 1,
+                          .grow = 1},
+    [MBL_MODE_FINE] = {.face = 0.06,
+                       .bow = 0.05,
+                       .deep = 0.012,
+                       .rough = 0.25,
+                       .warms = 7,
+                       .slips = 0.022,
+                       .ramp = 0.7,
+                       .contact = 1,
+                       .longest = 1.0,
+                       .bends = 0.6,
+                       .swing = 30,
+                       .gains = 12,
+                       .veer = 0.6,
+                       .macro = 1.0,
+                       .apart = 0,
+                       .stretch = 1,
+                       .grow = 1},
+    [MBL_MODE_SCREENING] = {.face = 3.0,
+                            .bow = 10,
+                            .deep = 1.0,
+                            .rough = 10,
+                            .warms = 120,
+                            .slips = 0.25,
+                            .ramp = 6.0,
+                            .contact = 1,
+                            .longest = 4.0,
+                            .bends = 5.0,
+                            .swing = 200,
+                            .gains = 100,
+                            .veer = 5.0,
+                            .macro = 4.0,
+                            .apart = 0.2,
+                            .stretch = 2.5,
+                            .grow = 10},
     [MBL_MODE_REFERENCE] = {0},
 };
 
@@ -22,9 +70,9 @@ const char *mbl_mode_promise(mbl_mode mode)
     static const char *const promises[] = {
         [MBL_MODE_DEFAULT] = "peaks within about 1 K of the same laws on an ever finer grid",
         [MBL_MODE_FINE] = "peaks within about 0.5 K of the same laws on an ever finer grid",
-        [MBL_MODE_REFERENCE] = "a fixed grid of 25 ms, for comparison",
         [MBL_MODE_SCREENING] = "peaks within about 5 K, in single precision; ask again in the "
                                "default mode before you rely on it",
+        [MBL_MODE_REFERENCE] = "a fixed grid of 25 ms, for comparison",
     };
     return promises[mode];
 }
@@ -39,11 +87,12 @@ double mbl_timeline_sample(mbl_mode mode, const mbl_kin *kin, double mass)
     return of_mode * share * MBL_TIMELINE_SAMPLE;
 }
 
-mbl_timeline_rule mbl_timeline_rule_for(mbl_mode mode, double tau)
+mbl_timeline_rule mbl_timeline_rule_for(mbl_mode mode, double tau, double steep)
 {
     const double thick = 0.17; /* s */
     double calm = fmin(fmax(tau / thick, 0.2), 1);
     mbl_timeline_rule r = rules[mode];
+    r.warms = fmin(r.warms, r.slips / steep);
     r.face *= calm * calm;
     r.bow *= calm * calm;
     r.deep *= calm * calm;

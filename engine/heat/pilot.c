@@ -17,6 +17,7 @@ enum { FACE = MBL_PLACE_FACE, PAD = MBL_PLACE_PAD_FACE, CHAIN = MBL_PLACES };
 static const double quick = 1.2;
 static const double twice = 1.44;
 static const double deep = 1.7;
+static const double steep = 1.5;
 static const double middling = 650.0; /* K, where friction and capacities are taken */
 static const double iron = 590.0;     /* J/kgK there: a scale, not a law */
 
@@ -30,7 +31,7 @@ static double value_of(short step, double ratio)
     return pow(ratio, step);
 }
 
-enum { LAST = CHAIN - 1 };
+enum { LAST = CHAIN - 1, STEEPNESS = MBL_KIN_NUMBERS - 2, MACRO = MBL_KIN_NUMBERS - 1 };
 
 /* The constants of one corner. */
 typedef struct corner {
@@ -104,6 +105,20 @@ static void round_corner(rounder *r, corner *x)
     x->force = through(r, x->force, quick);
 }
 
+/* Of the pads of a model; 1e-4 for friction that hardly changes. */
+static double steepness(const mbl_model *m)
+{
+    double most = 1e-4;
+    for (int c = 0; c < MBL_STRIDE_CORNERS; c++) {
+        const mbl_table1 *mu = &m->contact[c].friction;
+        for (int i = 0; i + 1 < mu->n; i++) {
+            double change = fabs(mu->y[i + 1] - mu->y[i]) * mu->per_step;
+            most = fmax(most, change / fmin(mu->y[i], mu->y[i + 1]));
+        }
+    }
+    return most;
+}
+
 void mbl_kin_of(const mbl_model *m, mbl_kin *out)
 {
     rounder r = {.step = out->v};
@@ -112,13 +127,20 @@ void mbl_kin_of(const mbl_model *m, mbl_kin *out)
         constants(m, c, &x);
         round_corner(&r, &x);
     }
+    /* up to a step, so that it is no less than that of any of them */
+    out->v[STEEPNESS] = (short)ceil(log(steepness(m)) / log(steep) - 1e-9);
     /* down to a step, so that it is no longer than any of them bears */
-    out->v[MBL_KIN_NUMBERS - 1] = (short)floor(log(m->stride.macro) / log(quick) + 1e-9);
+    out->v[MACRO] = (short)floor(log(m->stride.macro) / log(quick) + 1e-9);
+}
+
+double mbl_kin_steep(const mbl_kin *kin)
+{
+    return value_of(kin->v[STEEPNESS], steep);
 }
 
 double mbl_kin_macro(const mbl_kin *kin)
 {
-    return value_of(kin->v[MBL_KIN_NUMBERS - 1], quick);
+    return value_of(kin->v[MACRO], quick);
 }
 
 void mbl_pilot_make(const mbl_kin *kin, mbl_pilot *p)

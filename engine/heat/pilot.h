@@ -15,7 +15,7 @@
 
 enum {
     MBL_PILOT_NODES = MBL_STRIDE_CORNERS * MBL_PLACES,
-    MBL_KIN_NUMBERS = MBL_STRIDE_CORNERS * (2 * MBL_PLACES - 2 + 7) + 1
+    MBL_KIN_NUMBERS = MBL_STRIDE_CORNERS * (2 * MBL_PLACES - 2 + 7) + 2
 };
 
 /* Logarithms of the constants in whole steps; equal for cars that share a pilot. */
@@ -28,6 +28,10 @@ void mbl_kin_of(const mbl_model *model, mbl_kin *out);
 
 /* Longest macro step of the kin, s: at most that of any of its models. */
 double mbl_kin_macro(const mbl_kin *kin);
+
+/* Highest share of itself that friction of a pad of the kin changes by in a kelvin, 1/K: at least
+ * that of any of its models. */
+double mbl_kin_steep(const mbl_kin *kin);
 
 /*
  * Seconds in which the quickest pad's face of the kin follows what it rubs on, at a stop that asks

@@ -10,9 +10,16 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { MODES = BENCH_MODES, ROUNDS_MOST = 9, WIDTHS = 3 };
+enum { MODES = BENCH_MODES, ROUNDS_MOST = 9, WIDTHS = 3, WIDTHS_SINGLE };
 
-static const int widths[WIDTHS] = {MBL_LANES_ONE, MBL_LANES_FOUR, MBL_LANES_EIGHT};
+static const int widths[WIDTHS_SINGLE] = {MBL_LANES_ONE, MBL_LANES_FOUR, MBL_LANES_EIGHT,
+                                          MBL_LANES_SIXTEEN};
+
+/* Widths that a mode has. */
+static int widths_of(int mode)
+{
+    return mode == MBL_MODE_SCREENING ? WIDTHS_SINGLE : WIDTHS;
+}
 
 /* Peers that take longer than this are run once, s. */
 static const double slow = 0.4;
@@ -22,7 +29,7 @@ typedef struct table {
     bench_precision *out;
     int rounds;
     mbl_case setup[MODES][MBL_LANES_MOST];
-    bench_engine engine[MODES][WIDTHS];
+    bench_engine engine[MODES][WIDTHS_SINGLE];
     const bench_engine *best; /* default, at the fastest width */
     double *dense;
     unsigned char *at;
@@ -85,8 +92,14 @@ static void make_engines(table *t)
             t->setup[m][w] = t->x->lane[w];
             t->setup[m][w].mode = m;
         }
-        for (int i = 0; i < WIDTHS; i++)
+        double planned = INFINITY; /* the same route for all widths: the least counts */
+        for (int i = 0; i < widths_of(m); i++) {
             bench_engine_make(t->setup[m], t->x->model, widths[i], 0, &t->engine[m][i]);
+            planned = fmin(planned, t->engine[m][i].planned);
+        }
+        for (int i = 0; i < widths_of(m); i++)
+            t->engine[m][i].planned = planned;
+        t->out->planned[m] = 1e3 * planned;
     }
     for (int i = 0; i < WIDTHS; i++) {
         double took = INFINITY;
@@ -98,7 +111,6 @@ static void make_engines(table *t)
             t->out->lanes = widths[i];
         }
     }
-    t->out->planned = 1e3 * t->engine[MBL_MODE_DEFAULT][0].planned;
 }
 
 static void run_engine(table *t, int mode, int width)
@@ -134,8 +146,10 @@ static void run_batch(table *t, int mode, size_t rows, int workers, bool one_pla
     mbl_case base = t->setup[mode][0];
     mbl_kin kin;
     mbl_kin_of(t->x->model[0], &kin);
-    bench_batch b = {
-        .rows = rows, .workers = workers, .lanes = t->out->lanes, .kin = one_plan ? &kin : NULL};
+    bench_batch b = {.rows = rows,
+                     .workers = workers,
+                     .lanes = mode == MBL_MODE_SCREENING ? mbl_lanes_best_single() : t->out->lanes,
+                     .kin = one_plan ? &kin : NULL};
     double best = INFINITY;
     double wall = INFINITY;
     bench_batch_result r = {0};
@@ -220,7 +234,7 @@ void bench_precision_run(const bench_scene *x, int rounds, bench_precision *out)
     t.at = bench_room(x->stint.n, 1);
     make_engines(&t);
     for (int m = 0; m < MODES; m++) {
-        for (int w = 0; w < WIDTHS; w++)
+        for (int w = 0; w < widths_of(m); w++)
             run_engine(&t, m, w);
         run_batch(&t, m, BENCH_SWEEP, 1, false);
         run_batch(&t, m, BENCH_SWEEP, 1, true);
@@ -235,7 +249,7 @@ void bench_precision_run(const bench_scene *x, int rounds, bench_precision *out)
         }
     }
     for (int m = 0; m < MODES; m++) {
-        for (int w = 0; w < WIDTHS; w++)
+        for (int w = 0; w < widths_of(m); w++)
             bench_engine_free(&t.engine[m][w]);
     }
     free(t.dense);

@@ -26,12 +26,12 @@ enum { BENCH_ROWS = 120 };
 typedef struct bench_precision {
     size_t n;
     bench_row row[BENCH_ROWS];
-    int lanes;              /* of the engine's rows that are fastest a lane */
-    double planned;         /* ms, one route in the default mode */
-    double peak;            /* flops a second, see bench_peak */
-    double residual;        /* worst of the ledgers of the batches */
-    double residual_single; /* the same when screening */
-    bool same;              /* a batch and a drive gave the same bits */
+    int lanes;                   /* of the engine's rows that are fastest a lane */
+    double planned[BENCH_MODES]; /* ms, one route in the default mode */
+    double peak;                 /* flops a second, see bench_peak */
+    double residual;             /* worst of the ledgers of the batches */
+    double residual_single;      /* the same when screening */
+    bool same;                   /* a batch and a drive gave the same bits */
 } bench_precision;
 
 /* Rounds: how often each quick row is repeated. */

@@ -26,9 +26,12 @@ static void say_head(const bench_scene *x, const bench_precision *p, mbl_text *p
               "Peers: driving alone, given less to do (no ledger, no wear, no watches); explicit "
               "ones park by the engine's own implicit kernel, in the steps that the engine takes.\n"
               "- with plan: the engine's ms with its lanes' share of cutting the stint into steps, "
-              "%s ms for one route. A batch is given as a whole: compiling each car, plan, drive, "
+              "%s ms for one route (fine %s, screening %s). A batch is given as a whole: compiling "
+              "each car, plan, drive, "
               "checks and a line of CSV each.\n",
-              bench_figure(p->planned, a));
+              bench_figure(p->planned[MBL_MODE_DEFAULT], a),
+              bench_figure(p->planned[MBL_MODE_FINE], b),
+              bench_figure(p->planned[MBL_MODE_SCREENING], c));
     bench_say(page,
               "- batch of 288: the 36 rows eight times over, so that what is kept from row to "
               "row (film laws, routes) is there for most; the batch of 36 pays for all of "
@@ -49,7 +52,8 @@ static void say_head(const bench_scene *x, const bench_precision *p, mbl_text *p
     bench_say(
         page,
         "- Mflop: estimate of one lane on track, operations counted by hand in the source; of "
-        "peak: their rate over %s Gflop/s, measured with %s.\n"
+        "peak: their rate over %s Gflop/s, measured with %s; single precision, which "
+        "screening goes by, has twice that.\n"
         "- over: its ms over those of the engine's default, run just before and after it; "
         "median.\n\n",
         bench_figure(1e-9 * p->peak, a), bench_peak_name());

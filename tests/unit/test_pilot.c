@@ -74,6 +74,7 @@ static void make_whole(mbl_network *net)
     mbl_pilot p;
     int c;
     car = test_coupe();
+    random_car_flat_friction(&car);
     mbl_network_init(net, &mbl_alloc_libc);
     assert_int_equal(mbl_corner_build(net, &car, cold, 101325, NULL, NULL), MBL_OK);
     mbl_kin kin = kin_of(net);
@@ -309,6 +310,35 @@ static void every_constant_tells_kin_apart_by_a_step_and_not_by_less(void **stat
     mbl_network_free(&net);
 }
 
+/* Friction that turns faster is told apart by steps of a half, upwards, and by the steeper pad. */
+static void steep_friction_tells_kin_apart(void **state)
+{
+    (void)state;
+    mbl_kin flat;
+    mbl_kin before;
+    mbl_car car = test_coupe();
+    random_car_flat_friction(&car);
+    mbl_block *b = random_car_block(&car, 300);
+    mbl_kin_of(b->model[0], &flat);
+    assert_close(mbl_kin_steep(&flat), 1e-4, 0.5);
+    mbl_block_free(b);
+    before = flat;
+    for (int i = 0; i < 12; i++) {
+        double steep = 3e-4 * pow(1.5, i); /* of itself in a kelvin, from 600 to 610 K */
+        mbl_pad *pad = i % 2 == 0 ? &car.front.pad : &car.rear.pad;
+        pad->friction = (mbl_curve){.n = 2, .x = {600, 610}, .y = {0.4, 0.4 * (1 + 10 * steep)}};
+        mbl_kin kin;
+        b = random_car_block(&car, 300);
+        mbl_kin_of(b->model[0], &kin);
+        mbl_block_free(b);
+        assert_memory_not_equal(&kin, &before, sizeof kin);
+        /* over the middle of the grid's interval; up to a step more */
+        assert_true(mbl_kin_steep(&kin) >= steep * (1 - 1e-9));
+        assert_true(mbl_kin_steep(&kin) <= 1.5 * steep * (1 + 1e-9));
+        before = kin;
+    }
+}
+
 /* The pilot's own constants are as near as its steps are wide. */
 static void a_pilot_is_near_the_car_that_it_is_of(void **state)
 {
@@ -394,6 +424,7 @@ int main(void)
         cmocka_unit_test(left_alone_long_enough_a_chain_comes_to_one_temperature),
         cmocka_unit_test(what_a_pilot_did_before_changes_no_bit),
         cmocka_unit_test(every_constant_tells_kin_apart_by_a_step_and_not_by_less),
+        cmocka_unit_test(steep_friction_tells_kin_apart),
         cmocka_unit_test(a_pilot_is_near_the_car_that_it_is_of),
         cmocka_unit_test(caliper_air_and_hub_do_not_tell_kin_apart),
         cmocka_unit_test(the_macro_step_of_kin_is_one_that_each_of_them_bears),
