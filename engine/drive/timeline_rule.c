@@ -70,7 +70,7 @@ const char *mbl_mode_promise(mbl_mode mode)
     static const char *const promises[] = {
         [MBL_MODE_DEFAULT] = "peaks within about 1 K of the same laws on an ever finer grid",
         [MBL_MODE_FINE] = "peaks within about 0.5 K of the same laws on an ever finer grid",
-        [MBL_MODE_SCREENING] = "peaks within about 5 K, in single precision; ask again in the "
+        [MBL_MODE_SCREENING] = "most peaks within 5 K, in single precision; ask again in the "
                                "default mode before you rely on it",
         [MBL_MODE_REFERENCE] = "a fixed grid of 25 ms, for comparison",
     };
