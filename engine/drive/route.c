@@ -20,7 +20,7 @@ mbl_parking mbl_road_parking(mbl_mode mode)
 {
     switch (mode) {
     case MBL_MODE_DEFAULT:
-        return (mbl_parking){1.16, 20.0};
+        return (mbl_parking){1.25, 20.0};
     case MBL_MODE_FINE:
         return (mbl_parking){1.10, 5.0};
     case MBL_MODE_SCREENING:

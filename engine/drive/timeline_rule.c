@@ -20,7 +20,7 @@ static const mbl_timeline_rule rules[] = {
                           .veer = 1.0,
                           .macro = 2.0,
                           .apart = 0,
-                          .stretch = 1,
+                          .stretch = 1.2,
                           .grow = 1},
     [MBL_MODE_FINE] = {.face = 0.06,
                        .bow = 0.05,

@@ -266,7 +266,8 @@ void mbl_record_clear(const mbl_block *b, mbl_record *record, double now)
         mbl_watch *watch = &record->watch[k];
         watch->some = false;
         for (int w = 0; w < b->lanes; w++) {
-            watch->was[w] = b->T[watch->node * b->lanes + w] > watch->level[w];
+            watch->T[w] = b->T[watch->node * b->lanes + w];
+            watch->was[w] = watch->T[w] > watch->level[w];
             watch->some = watch->some || watch->was[w];
         }
         for (int w = 0; w < MBL_LANES_MOST; w++) {

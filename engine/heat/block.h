@@ -167,9 +167,10 @@ typedef struct mbl_watch {
     int node;
     bool some;                    /* a lane was above as the last step ended */
     bool was[MBL_LANES_MOST];     /* which */
+    double T[MBL_LANES_MOST];     /* K then */
     double level[MBL_LANES_MOST]; /* K */
     double first[MBL_LANES_MOST]; /* s, NAN while it has not */
-    double above[MBL_LANES_MOST]; /* s: half of a step that has one end above */
+    double above[MBL_LANES_MOST]; /* s, straight through each step */
 } mbl_watch;
 
 /* The widest a temperature stands above another: thermal strain. */

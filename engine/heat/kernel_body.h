@@ -385,7 +385,9 @@ void MBL_KERNEL_NAME(mbl_kernel_run)(mbl_block *b, const mbl_inputs *in, size_t 
         double now = in->time[k + 1] + record->offset;
         for (int i = 0; i < b->model[0]->nnodes; i++)
             note_peak(b, record, i, now);
-        note(b, record, in->time[k + 1] - in->time[k], now, 0.5 * (v0 + v1), power, 1);
+        note(b, record, now, 0.5 * (v0 + v1), power, 1);
+        for (int i = 0; i < record->nwatches; i++)
+            note_watch(b, &record->watch[i], in->time[k + 1] - in->time[k], now);
     }
 }
 

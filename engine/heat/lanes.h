@@ -48,13 +48,15 @@ typedef bits mask __attribute__((vector_size(sizeof(real) * MBL_LANES), may_alia
 #define OF(array, i) (*(vec *)(uintptr_t)((array) + (i)*W))
 #define AT(field, i) OF(b->field, i)
 
-/* Entry i of an array of doubles, whatever the lanes are: to read, and to add to. */
+/* Entry i of an array of doubles, whatever the lanes are: to read, to put there, and to add to. */
 #define DOUBLES(array, i) (*(loose *)(uintptr_t)((array) + (i)*W))
 #if MBL_LANES == 1
 #define IN(array, i)     ((vec)DOUBLES(array, i))
+#define PUT(array, i, x) (DOUBLES(array, i) = (x))
 #define ADD(array, i, x) (DOUBLES(array, i) += (x))
 #else
 #define IN(array, i)     __builtin_convertvector(DOUBLES(array, i), vec)
+#define PUT(array, i, x) (DOUBLES(array, i) = __builtin_convertvector(x, loose))
 #define ADD(array, i, x) (DOUBLES(array, i) += __builtin_convertvector(x, loose))
 #endif
 

@@ -79,31 +79,43 @@ static inline void note_span(const fields *b, mbl_span *span, double t)
     put_where(more, span->at, 0, splat((real)t));
 }
 
-static inline void note_watch(const fields *b, mbl_watch *watched, double dt, double t)
+/* Share of a step from T0 to T1 above a level that it passes. */
+static inline double share_above(double T0, double T1, double level)
 {
-    mask over = AT(T, watched->node) > IN(watched->level, 0);
-    if (!watched->some && !any(over))
-        return;
-    watched->some = false;
-    LANES
-    {
-        bool now = EACH(w, over);
-        watched->above[w] += 0.5 * dt * ((double)now + (double)watched->was[w]);
-        watched->was[w] = now;
-        watched->some = watched->some || now;
-        if (now && isnan(watched->first[w]))
-            watched->first[w] = t;
-    }
+    double high = T0 > T1 ? T0 : T1;
+    double share = (high - level) / fabs(T1 - T0);
+    return share < 1 ? share : 1;
 }
 
-/* Spans, watches and the hardest application, after a step of dt that ends at t. */
-static inline void note(const fields *b, mbl_record *r, double dt, double t, double speed,
-                        double power, double peak)
+static inline void note_watch(const fields *b, mbl_watch *watched, double dt, double t)
+{
+    vec T = AT(T, watched->node);
+    mask over = T > IN(watched->level, 0);
+    if (watched->some || any(over)) {
+        watched->some = false;
+        LANES
+        {
+            bool now = EACH(w, over);
+            if (now && watched->was[w])
+                watched->above[w] += dt;
+            else if (now || watched->was[w])
+                watched->above[w] +=
+                    dt * share_above(watched->T[w], (double)EACH(w, T), watched->level[w]);
+            watched->was[w] = now;
+            watched->some = watched->some || now;
+            if (now && isnan(watched->first[w]))
+                watched->first[w] = t;
+        }
+    }
+    PUT(watched->T, 0, T);
+}
+
+/* Spans and the hardest application, after a step that ends at t. */
+static inline void note(const fields *b, mbl_record *r, double t, double speed, double power,
+                        double peak)
 {
     if (r->hardest != NULL && power > 0)
         note_hardest(b, r->hardest, t, speed, power, peak);
     for (int k = 0; k < r->nspans; k++)
         note_span(b, &r->span[k], t);
-    for (int k = 0; k < r->nwatches; k++)
-        note_watch(b, &r->watch[k], dt, t);
 }

@@ -40,7 +40,8 @@
 typedef struct frame {
     chains x;
     ways w;
-    both gap; /* W/K of the interface with the brakes released */
+    both gap;      /* W/K of the interface with the brakes released */
+    uint64_t slow; /* a bit for each slow node */
 } frame;
 
 static void load(fields *b, frame *f)
@@ -57,11 +58,13 @@ static void load(fields *b, frame *f)
         }
         interface(b, c, splat(0), &f->gap.of[c], &to_rotor);
     }
+    f->slow = 0;
     for (int i = 0; i < map->nslow; i++) {
         int n = map->slow[i];
         vec T;
         settle(b, n, &T, &AT(capacity, n));
         AT(T, n) = T;
+        f->slow |= (uint64_t)1 << n;
     }
     f->w.laws = laws_of(b);
     set_macro_ways(b, &f->x, &f->w);
@@ -209,6 +212,19 @@ static void note_peaks(const fields *b, mbl_record *r, double t, bool slow)
         note_peak(b, r, map->slow[i], t);
 }
 
+/* Of slow nodes as a macro step ends, over all of it: within one they stand still. */
+static void note_watches(const fields *b, mbl_record *r, uint64_t slow, double dt, double t,
+                         bool ends)
+{
+    for (int k = 0; k < r->nwatches; k++) {
+        bool is_slow = slow >> r->watch[k].node & 1;
+        if (!is_slow)
+            note_watch(b, &r->watch[k], dt, t);
+        else if (ends)
+            note_watch(b, &r->watch[k], (double)b->macro[0], t);
+    }
+}
+
 void MBL_STRIDE_NAME(mbl_stride_run)(fields *b, const mbl_stride *k, size_t first, size_t last,
                                      double time, mbl_record *record)
 {
@@ -232,7 +248,8 @@ void MBL_STRIDE_NAME(mbl_stride_run)(fields *b, const mbl_stride *k, size_t firs
         if (record != NULL) {
             double now = t + record->offset;
             note_peaks(b, record, now, ends);
-            note(b, record, k[i].dt, now, 0.5 * (k[i].v0 + k[i].v1), k[i].power,
+            note_watches(b, record, f.slow, k[i].dt, now, ends);
+            note(b, record, now, 0.5 * (k[i].v0 + k[i].v1), k[i].power,
                  k[i].peak > 1 ? k[i].peak : 1);
         }
     }

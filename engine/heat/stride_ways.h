@@ -56,8 +56,9 @@ static inline vec film_at(const fields *b, const film_laws *laws, int k, mbl_spo
     vec low = slow0 + u * (fast0 - slow0);
     vec high = slow1 + u * (fast1 - slow1);
     vec rise = AT(value, k) * (high - low);
-    *slope = rise * per_step;
-    return AT(value, k) * low + hold(at.u) * rise;
+    vec within = hold(at.u); /* beyond its levels a law is flat */
+    *slope = SELECT(within == at.u, rise * per_step, splat(0));
+    return AT(value, k) * low + within * rise;
 }
 
 /* A way out during a step: start + g (T - T0), W. */

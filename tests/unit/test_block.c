@@ -235,16 +235,19 @@ static void peaks_and_watches_are_those_of_the_ends_of_the_steps(void **state)
         mbl_block_run(by_step, &d->in, k, k + 1, NULL);
         for (int w = 0; w < 4; w++) {
             double T = by_step->T[MBL_FACE * 4 + w];
-            double half = 0.5 * (d->time[k + 1] - d->time[k]);
+            double dt = d->time[k + 1] - d->time[k];
+            double over0 = fmax(before[w] - watch[0].level[w], 0);
+            double over1 = fmax(T - watch[0].level[w], 0);
             if (T > highest[w]) {
                 highest[w] = T;
                 when[w] = 1000 + d->time[k + 1];
             }
-            above[w] += before[w] > watch[0].level[w] ? half : 0;
-            if (T > watch[0].level[w]) {
-                above[w] += half;
+            /* straight through the step: of two similar triangles the one above the level */
+            if (over0 + over1 > 0)
+                above[w] +=
+                    over0 > 0 && over1 > 0 ? dt : dt * (over0 + over1) / fabs(T - before[w]);
+            if (over1 > 0)
                 first[w] = isnan(first[w]) ? 1000 + d->time[k + 1] : first[w];
-            }
         }
     }
     for (int w = 0; w < 4; w++) {
