@@ -19,9 +19,9 @@ typedef struct rule {
     double apart, stretch, grow;      /* s, 1, 1 */
 } rule;
 static const rule rules[] = {
-    {MBL_MODE_DEFAULT, 0.20, 0.2, 0.05, 0.6, 15, 0.05, 1.0, 1, 2.0, 1.0, 60, 30, 1.0, 2.0, 0, 1.2,
+    {MBL_MODE_DEFAULT, 0.16, 0.2, 0.04, 0.35, 13, 0.042, 1.0, 1, 2.0, 1.0, 60, 30, 1.0, 2.0, 0, 1.2,
      1},
-    {MBL_MODE_FINE, 0.06, 0.08, 0.012, 0.25, 7, 0.022, 0.7, 1, 1.0, 0.6, 30, 12, 0.6, 1.0, 0, 1, 1},
+    {MBL_MODE_FINE, 0.05, 0.08, 0.008, 0.15, 6, 0.018, 0.7, 1, 1.0, 0.6, 30, 12, 0.6, 1.0, 0, 1, 1},
     {MBL_MODE_SCREENING, 3, 10, 1, 10, 120, 0.25, 6, 1, 4, 5, 200, 100, 5, 4, 0.2, 2.5, 10},
 };
 enum { MODES = sizeof rules / sizeof rules[0] };
