@@ -70,8 +70,8 @@ const char *mbl_mode_promise(mbl_mode mode)
     static const char *const promises[] = {
         [MBL_MODE_DEFAULT] = "peaks within about 1 K of the same laws on an ever finer grid",
         [MBL_MODE_FINE] = "peaks within about 0.5 K of the same laws on an ever finer grid",
-        [MBL_MODE_SCREENING] = "most peaks within 5 K, in single precision; ask again in the "
-                               "default mode before you rely on it",
+        [MBL_MODE_SCREENING] =
+            "most peaks within 5 K, in single precision: run what you choose without it",
         [MBL_MODE_REFERENCE] = "a fixed grid of 25 ms, for comparison",
     };
     return promises[mode];
