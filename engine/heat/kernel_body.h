@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * One step of the network for W lanes. Included by kernel1.c and kernel4.c, which define
+ * One step of the network for W lanes. Included by kernel1.c to kernel16.c, which define
  * MBL_LANES and MBL_KERNEL_NAME; every lane does the same operations in the same order,
  * so the width changes no bit of a result.
  *

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * Values of all lanes at once. Included by kernels, which define MBL_LANES (1, 4 or 8) first: with
- * one lane a vec is a double and everything below is plain arithmetic. Every operation is the same
- * in every lane, so the width changes no bit of a result. A kernel for screening defines
+ * Values of all lanes at once. Included by kernels, which define MBL_LANES (1, 4, 8 or 16) first:
+ * with one lane a vec is one number and everything below is plain arithmetic. Every operation is
+ * the same in every lane, so the width changes no bit of a result. A kernel for screening defines
  * MBL_SINGLE: its lanes are single precision, all but what is added up. Private to `heat`.
  */
 #ifndef MBL_HEAT_LANES_H
