@@ -21,7 +21,7 @@ mbl_status mbl_drive_compile(const mbl_alloc *alloc, const mbl_case *setup, mbl_
 static mbl_status fill(mbl_drive *d, mbl_model *const model[], mbl_error *err)
 {
     const mbl_stint *stint = &d->setup[0]->stint;
-    if (mbl_road_screens(&d->route->road))
+    if (d->route->road.mode == MBL_MODE_SCREENING)
         MBL_TRY(mbl_block_make_single(d->alloc, model, d->used, &d->block, err));
     else
         MBL_TRY(mbl_block_make(d->alloc, model, d->used, &d->block, err));

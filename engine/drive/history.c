@@ -123,7 +123,7 @@ static void between(const mbl_drive *d, const knot *a, const knot *b, double dt,
         piece p = {a->T[i], b->T[i], a->slope[i], b->slope[i]};
         T[i] = cubic(&p, dt, u);
     }
-    for (int axle = 0; d->route->road.strides && axle < MBL_AXLES; axle++) {
+    for (int axle = 0; mbl_road_strides(&d->route->road) && axle < MBL_AXLES; axle++) {
         for (size_t i = 0; i < sizeof beside / sizeof beside[0]; i++) {
             int n = mbl_corner_index(axle, beside[i][0]);
             int m = mbl_corner_index(axle, beside[i][1]);

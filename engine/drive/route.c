@@ -45,12 +45,12 @@ mbl_status mbl_road_of(const mbl_alloc *alloc, const mbl_case *setup, double ste
     out->mode = MBL_MODE_REFERENCE;
     out->step = step;
     if (step <= 0) {
-        out->strides = setup->mode != MBL_MODE_REFERENCE && mbl_model_macro(model) > 0;
-        out->mode = out->strides ? (mbl_mode)setup->mode : MBL_MODE_REFERENCE;
+        if (mbl_model_macro(model) > 0)
+            out->mode = (mbl_mode)setup->mode;
         out->step = MBL_TIMELINE_SAMPLE;
     }
     out->parking = mbl_road_parking(out->mode);
-    if (out->strides) {
+    if (mbl_road_strides(out)) {
         mbl_kin_of(model, &out->kin);
         out->step = mbl_timeline_sample(out->mode, &out->kin, out->full);
     }
@@ -198,7 +198,6 @@ mbl_digest mbl_route_digest(const mbl_case *setup, const mbl_road *road)
     add_vehicle(&d, &road->driver);
     add_vehicle(&d, &road->car);
     const double numbers[] = {road->pressure_scale,
-                              road->strides,
                               road->mode,
                               road->step,
                               road->parking.growth,

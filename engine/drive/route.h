@@ -16,17 +16,16 @@ typedef struct mbl_road {
     double pressure_scale;  /* m/s2 per Pa of its brakes; 0: braking is inferred from speed */
     mbl_vehicle car;        /* this car, without fuel */
     double full;            /* kg of it with the fuel it starts with: steps are cut for that */
-    bool strides;           /* by a timeline; else sample by sample */
     mbl_mode mode;          /* reference when it does not stride, whatever was asked for */
     double step;            /* s, of the samples on track */
     mbl_parking parking;    /* and how they grow from that while parked */
     mbl_kin kin;            /* of its brakes, where they stride; else zeros */
 } mbl_road;
 
-/* Do the strides go by single precision? */
-static inline bool mbl_road_screens(const mbl_road *road)
+/* By a timeline, or sample by sample? */
+static inline bool mbl_road_strides(const mbl_road *road)
 {
-    return road->strides && road->mode == MBL_MODE_SCREENING;
+    return road->mode != MBL_MODE_REFERENCE;
 }
 
 /* How steps grow while parked: nothing is quick there, and the fixed-grid kernel is L-stable. */

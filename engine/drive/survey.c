@@ -166,7 +166,7 @@ static void add_speeds(const mbl_channels *c, mbl_route_leg *out)
 mbl_status mbl_survey_leg(mbl_survey *s, const mbl_leg *leg, double mass, mbl_route_leg *out,
                           mbl_error *err)
 {
-    bool strides = s->road.strides && leg->kind != MBL_LEG_PARK;
+    bool strides = mbl_road_strides(&s->road) && leg->kind != MBL_LEG_PARK;
     MBL_TRY(make_room(s, steps_of(&s->road, leg), err));
     if (strides)
         cut(s, leg, mass);

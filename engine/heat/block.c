@@ -267,8 +267,7 @@ void mbl_record_clear(const mbl_block *b, mbl_record *record, double now)
         watch->some = false;
         for (int w = 0; w < b->lanes; w++) {
             watch->T[w] = b->T[watch->node * b->lanes + w];
-            watch->was[w] = watch->T[w] > watch->level[w];
-            watch->some = watch->some || watch->was[w];
+            watch->some = watch->some || watch->T[w] > watch->level[w];
         }
         for (int w = 0; w < MBL_LANES_MOST; w++) {
             watch->first[w] = NAN;

@@ -166,7 +166,6 @@ typedef struct mbl_inputs {
 typedef struct mbl_watch {
     int node;
     bool some;                    /* a lane was above as the last step ended */
-    bool was[MBL_LANES_MOST];     /* which */
     double T[MBL_LANES_MOST];     /* K then */
     double level[MBL_LANES_MOST]; /* K */
     double first[MBL_LANES_MOST]; /* s, NAN while it has not */

@@ -79,32 +79,26 @@ static inline void note_span(const fields *b, mbl_span *span, double t)
     put_where(more, span->at, 0, splat((real)t));
 }
 
-/* Share of a step from T0 to T1 above a level that it passes. */
-static inline double share_above(double T0, double T1, double level)
-{
-    double high = T0 > T1 ? T0 : T1;
-    double share = (high - level) / fabs(T1 - T0);
-    return share < 1 ? share : 1;
-}
-
+/*
+ * Which lanes are above is told in doubles, so that a step that passes a level has one end on each
+ * side of it. A lane of single precision is nowhere above its level and below what that rounds to.
+ */
 static inline void note_watch(const fields *b, mbl_watch *watched, double dt, double t)
 {
     vec T = AT(T, watched->node);
-    mask over = T > IN(watched->level, 0);
-    if (watched->some || any(over)) {
+    if (watched->some || any(T >= IN(watched->level, 0))) {
         watched->some = false;
         LANES
         {
-            bool now = EACH(w, over);
-            if (now && watched->was[w])
-                watched->above[w] += dt;
-            else if (now || watched->was[w])
-                watched->above[w] +=
-                    dt * share_above(watched->T[w], (double)EACH(w, T), watched->level[w]);
-            watched->was[w] = now;
-            watched->some = watched->some || now;
-            if (now && isnan(watched->first[w]))
+            double over0 = watched->T[w] - watched->level[w];
+            double over1 = (double)EACH(w, T) - watched->level[w];
+            if (over1 > 0 && isnan(watched->first[w]))
                 watched->first[w] = t;
+            if (over0 > 0 && over1 > 0)
+                watched->above[w] += dt;
+            else if (over0 > 0 || over1 > 0) /* straight through the level */
+                watched->above[w] += dt * (fmax(over0, over1) / fabs(over1 - over0));
+            watched->some = watched->some || over1 > 0;
         }
     }
     PUT(watched->T, 0, T);

@@ -59,7 +59,7 @@ static mbl_status compile(mbl_bench *b, const mbl_chunk_rule *rule, rider *r, mb
     MBL_TRY(mbl_drive_compile(b->alloc, &run->setup, &b->films, &r->model, err));
     MBL_TRY(mbl_road_of(b->alloc, &run->setup, rule->step, r->model, &road, err));
     bool bears = rule->kin != NULL && mbl_kin_macro(rule->kin) <= mbl_model_macro(r->model);
-    if (road.strides && bears) {
+    if (mbl_road_strides(&road) && bears) {
         road.kin = *rule->kin;
         road.step = mbl_timeline_sample(road.mode, &road.kin, road.full);
     }
@@ -97,7 +97,7 @@ static int gather(rider riders[], int n, const mbl_chunk_rule *rule, rider *bloc
         if (r->row->failed || r->driven)
             continue;
         if (used == 0)
-            lanes = mbl_road_screens(&r->route->road) ? rule->lanes_single : rule->lanes;
+            lanes = r->route->road.mode == MBL_MODE_SCREENING ? rule->lanes_single : rule->lanes;
         if (used > 0 &&
             (r->route != block[0]->route || !mbl_model_same_shape(r->model, block[0]->model)))
             continue;

@@ -65,7 +65,7 @@ static void a_leg_has_the_same_bits_on_the_route_and_off_it(void **state)
     mbl_case short_of_it = test_case(trace, "{ hot: 1 }");
     mbl_drive *d = drive_by(&c, 0);
     mbl_drive *other = drive_by(&short_of_it, 0);
-    assert_true(d->route->road.strides);
+    assert_true(mbl_road_strides(&d->route->road));
     state_of(d, kept);
     for (size_t leg = 0; leg < d->route->plan.n; leg++) {
         const mbl_leg *x = &d->route->plan.leg[leg];
@@ -401,7 +401,7 @@ static void check_falls_back(const mbl_case *c)
     mbl_drive *a = drive_by(c, 0);
     mbl_drive *b = drive_by(c, MBL_REFERENCE_STEP);
     assert_near(mbl_model_macro(a->model), 0, 0);
-    assert_false(a->route->road.strides);
+    assert_false(mbl_road_strides(&a->route->road));
     for (size_t leg = 0; leg < a->route->plan.n; leg++) {
         mbl_leg_report one = go(a, leg, NULL);
         mbl_leg_report other = go(b, leg, NULL);
@@ -457,7 +457,7 @@ static void with_a_link_out_of_a_closed_place_a_drive_is_that_of_the_fixed_grid(
         mbl_case c = test_case(trace, "{ hot: 1 }");
         put_link(&c.car.front, open[i], i % 2 == 0 ? "ambient" : "hub", 3);
         mbl_drive *d = drive_by(&c, 0);
-        assert_true(mbl_model_macro(d->model) > 0 && d->route->road.strides);
+        assert_true(mbl_model_macro(d->model) > 0 && mbl_road_strides(&d->route->road));
         mbl_drive_free(d);
     }
 }
